@@ -1,0 +1,55 @@
+"""Volumetric ware and its tolerances by standard and class. Volumes mL at 20 degC."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from rules.tables.load import Cite, cite, number, rows
+
+
+@dataclass(frozen=True, slots=True)
+class Glass:
+    """One size of vessel. ``tolerance_mL`` is the maximum permissible error either way; ``subdivision_mL`` the marks.
+
+    ``kind``: volumetric-flask, one-mark-pipette, graduated-pipette, burette, measuring-cylinder, micropipette, beaker,
+    conical-flask. ``standard`` and ``glass_class`` are empty for ware no standard grades.
+    """
+
+    kind: str
+    standard: str
+    glass_class: str
+    nominal_mL: float
+    tolerance_mL: float
+    subdivision_mL: float | None
+    cite: Cite
+
+
+@lru_cache(maxsize=1)
+def all_glass() -> tuple[Glass, ...]:
+    """Every row of the tolerance tables, in table order (ISO before ASTM)."""
+    read = rows("glassware", key=("kind", "standard", "class", "nominal_mL", "subdivision_mL"),
+                filled=("tolerance_mL",), numeric={"nominal_mL": (0.0005, 20000), "tolerance_mL": (1e-6, 500),
+                                                   "subdivision_mL": (0.001, 500)})
+    return tuple(
+        Glass(r["kind"], r["standard"], r["class"], float(r["nominal_mL"]), float(r["tolerance_mL"]),
+              number(r["subdivision_mL"]), cite(r["source_id"], r["locator"]))
+        for r in read)
+
+
+@lru_cache(maxsize=1)
+def _by_size() -> dict[tuple[str, float], tuple[Glass, ...]]:
+    sizes: dict[tuple[str, float], tuple[Glass, ...]] = {}
+    for glass in all_glass():
+        sizes[glass.kind, glass.nominal_mL] = (*sizes.get((glass.kind, glass.nominal_mL), ()), glass)
+    return sizes
+
+
+def tolerance(kind: str, nominal_mL: float, glass_class: str = "A", standard: str = "") -> Glass | None:
+    """The vessel of that kind and size, or None when no table lists it.
+
+    ``glass_class`` is ignored for ware without classes. ``standard``: its name, or its body ("ASTM"); empty takes the
+    first listed (ISO where there is one).
+    """
+    for glass in _by_size().get((kind, nominal_mL), ()):
+        if glass.glass_class in ("", glass_class) and glass.standard.startswith(standard):
+            return glass
+    return None
