@@ -1,0 +1,290 @@
+"""The substances the prep room knows, the forms each is sold in, and every way of naming them.
+
+A name that fits several substances, or a substance that comes in several forms, gives several answers: the choice is
+never made here. Molar masses are computed from the formulas, not stored.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from grammar.formula import composition
+from rules.tables.load import Cite, TableError, cite, rows
+from rules.tables.masses import molar_mass
+from rules.tables.names import key_of, keys_to_try
+
+STATES = frozenset({"solid", "liquid", "gas", "solution"})
+FAMILIES = frozenset({"salt", "acid", "base", "oxide", "element", "organic", "buffer", "sugar", "solvent", "indicator",
+                      "surfactant", "gas", "polymer", "mixture"})
+NAME_KINDS = frozenset({"systematic", "us", "uk", "old", "trade", "abbreviation", "formula", "misspelling"})
+_YES_NO = frozenset({"yes", "no"})
+# Two-letter words that are also formulas (HI, NO, IN ...) are read as words unless written as formulas.
+_ENGLISH = frozenset({"hi", "no", "in", "as", "i", "he", "be", "at", "co"})
+_SYMBOLS = re.compile("[A-Z][a-z]?")
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One form of a substance as sold. ``water`` per formula unit ("0", "0.5", "5", "x"); molar mass g/mol with water.
+
+    ``molar_mass`` is None for variable water and for mixtures. ``sold``: in ordinary trade; ``unstated``: what a bare
+    name overwhelmingly means although another form is sold.
+    """
+
+    key: str
+    substance: str
+    label: str
+    water: str
+    formula: str
+    cas: str
+    state: str
+    sold: bool
+    unstated: bool
+    molar_mass: float | None
+    u_molar_mass: float | None
+    cite: Cite
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """One compound with all its forms. ``formula`` and ``molar_mass`` (g/mol) are without water of crystallisation."""
+
+    slug: str
+    name: str
+    formula: str
+    family: str
+    forms: tuple[Form, ...]
+    molar_mass: float | None
+    u_molar_mass: float | None
+    cite: Cite
+
+    def form(self, label: str) -> Form | None:
+        """The form with that label ("pentahydrate"), or None."""
+        return next((form for form in self.forms if form.label == label), None)
+
+    def with_water(self, water: str) -> Form | None:
+        """The form with that water per formula unit ("5", "0", "0.5", "x"), or None."""
+        wanted = _water(water)
+        return next((form for form in self.forms if form.water == wanted), None)
+
+    @property
+    def sold_forms(self) -> tuple[Form, ...]:
+        """The forms in ordinary trade; more than one makes a bare name ambiguous."""
+        return tuple(form for form in self.forms if form.sold)
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """One reading of a name. ``label`` is set when the spelling itself fixes the form; ``kind`` is the sort of name."""
+
+    substance: Substance
+    label: str | None
+    spelling: str
+    kind: str
+
+
+def _water(text: str) -> str:
+    try:
+        return f"{float(text):g}"
+    except ValueError:
+        return text
+
+
+def _mass(formula: str) -> tuple[float, float] | tuple[None, None]:
+    return molar_mass(formula) if formula else (None, None)
+
+
+@lru_cache(maxsize=1)
+def _substances() -> dict[str, Substance]:
+    forms: dict[str, list[Form]] = {}
+    for r in rows("forms", key=("form",), filled=("substance", "label", "water", "sold", "unstated"),
+                  choices={"state": STATES, "sold": _YES_NO, "unstated": _YES_NO}):
+        mass, u_mass = (None, None) if r["water"] == "x" else _mass(r["formula"])
+        form = Form(r["form"], r["substance"], r["label"], _water(r["water"]), r["formula"], r["cas"], r["state"],
+                    r["sold"] == "yes", r["unstated"] == "yes", mass, u_mass, cite(r["source_id"], r["locator"]))
+        forms.setdefault(form.substance, []).append(form)
+    found = {}
+    for r in rows("substances", key=("substance",), filled=("name",), choices={"family": FAMILIES}):
+        slug = r["substance"]
+        if slug not in forms:
+            raise TableError("substances.csv", 0, "substance", f"{slug} has no form", "Give it a row in forms.csv.")
+        mass, u_mass = _mass(r["formula"])
+        ordered = tuple(sorted(forms.pop(slug), key=lambda form: (not form.sold, form.label == "variable")))
+        found[slug] = Substance(slug, r["name"], r["formula"], r["family"], ordered, mass, u_mass,
+                                cite(r["source_id"], r["locator"]))
+    for slug in forms:
+        raise TableError("forms.csv", 0, "substance", f"{slug} is not a substance", "Add it to substances.csv.")
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Index:
+    """Keys to matches: by name, by formula exactly as written, and by CAS number."""
+
+    names: dict[str, tuple[Match, ...]]
+    written: dict[str, tuple[Match, ...]]
+    cas: dict[str, tuple[Match, ...]]
+    spellings: dict[str, str]
+
+
+@lru_cache(maxsize=1)
+def _index() -> _Index:
+    known = _substances()
+    names: dict[str, list[Match]] = {}
+    written: dict[str, list[Match]] = {}
+    cas: dict[str, list[Match]] = {}
+    spellings: dict[str, str] = {}
+    for substance in known.values():
+        _add(names, key_of(substance.name), Match(substance, None, substance.name, "systematic"))
+        spellings[substance.name.lower()] = substance.name
+        if substance.formula:
+            _add(written, substance.formula, Match(substance, _only_label(substance), substance.formula, "formula"))
+        for form in substance.forms:
+            if form.cas:
+                label = form.label if len(substance.forms) > 1 else None
+                _add(cas, form.cas, Match(substance, label, form.cas, "cas"))
+    for r in rows("names", filled=("name", "substance", "kind"), choices={"kind": NAME_KINDS}):
+        slug, spelling = r["substance"], r["name"]
+        if slug not in known:
+            raise TableError("names.csv", 0, "substance", f"{spelling} names the unknown substance {slug}",
+                             "Add the substance or correct the slug.")
+        substance, label = known[slug], r["label"] or None
+        if label and substance.form(label) is None:
+            raise TableError("names.csv", 0, "label", f"{spelling} names the unknown form {slug}/{label}",
+                             "Add the form or correct the label.")
+        match = Match(substance, label, spelling, r["kind"])
+        if r["kind"] == "formula":
+            _add(written, spelling, match)
+        else:
+            spellings.setdefault(spelling.lower(), substance.name)
+        _add(names, key_of(spelling), match)
+    return _Index(_fixed(names), _fixed(written), _fixed(cas), spellings)
+
+
+def _only_label(substance: Substance) -> str | None:
+    only = substance.forms[0]
+    return only.label if len(substance.forms) == 1 and only.water == "0" else None
+
+
+def _add(index: dict[str, list[Match]], key: str, match: Match) -> None:
+    held = index.setdefault(key, [])
+    if not any(old.substance is match.substance and old.label == match.label for old in held):
+        held.append(match)
+
+
+def _fixed(index: dict[str, list[Match]]) -> dict[str, tuple[Match, ...]]:
+    return {key: tuple(matches) for key, matches in index.items()}
+
+
+def substance(slug: str) -> Substance:
+    """The substance with that slug. Raises ``KeyError``."""
+    return _substances()[slug]
+
+
+def all_substances() -> tuple[Substance, ...]:
+    """Every substance, in table order."""
+    return tuple(_substances().values())
+
+
+@lru_cache(maxsize=4096)
+def by_name(words: str) -> tuple[Match, ...]:
+    """Every substance those words may mean; empty when none does. Hydrate words must already be taken off.
+
+    A formula typed in small letters ("naoh") is found here when no name fits.
+    """
+    index = _index()
+    for key in keys_to_try(words):
+        if key in index.names:
+            return index.names[key]
+    return _small_letters().get(words.strip().lower(), ())
+
+
+@lru_cache(maxsize=1)
+def _small_letters() -> dict[str, tuple[Match, ...]]:
+    small: dict[str, list[Match]] = {}
+    for formula, matches in _index().written.items():
+        if formula.lower() not in _ENGLISH:
+            for match in matches:
+                _add(small, formula.lower(), match)
+    return _fixed(small)
+
+
+Composition = tuple[frozenset[tuple[str, float]], str]
+
+
+def _split_water(formula: str) -> tuple[str, str]:
+    """("CuSO4", "5") of "CuSO4.5H2O"; ("CuSO4", "0") when no water is written."""
+    head, dot, tail = formula.rpartition(".")
+    if dot and tail.endswith("H2O"):
+        count = tail[:-3]
+        # 0.5H2O and 1.5H2O hold a point of their own.
+        point = head.rpartition(".")
+        if count and point[1] and point[2].isdigit():
+            return point[0], _water(f"{point[2]}.{count}")
+        return head, _water(count or "1").replace("n", "x")
+    return formula, "0"
+
+
+def _composed(formula: str) -> Composition:
+    dry, water = _split_water(formula)
+    return frozenset(composition(dry).items()), water
+
+
+@lru_cache(maxsize=1)
+def _by_composition() -> dict[Composition, tuple[Match, ...]]:
+    index: dict[Composition, list[Match]] = {}
+    for substance in _substances().values():
+        for form in substance.forms:
+            if form.formula and form.water not in ("0", "x"):
+                _add_composed(index, form.formula, Match(substance, form.label, form.formula, "formula"))
+        if substance.formula:
+            match = Match(substance, _only_label(substance), substance.formula, "formula")
+            _add_composed(index, substance.formula, match)
+    return {key: tuple(matches) for key, matches in index.items()}
+
+
+def _add_composed(index: dict[Composition, list[Match]], formula: str, match: Match) -> None:
+    held = index.setdefault(_composed(formula), [])
+    if not any(old.substance is match.substance for old in held):
+        held.append(match)
+
+
+@lru_cache(maxsize=4096)
+def by_formula(formula: str) -> tuple[Match, ...]:
+    """Every substance with that formula; empty when none or when the text is no formula.
+
+    A structural formula written exactly as in the tables (NH4SCN) or a listed spelling (HOAc) means that substance;
+    otherwise all substances of the same composition and water are given, isomers included. A formula without water
+    of a substance with several forms has label None.
+    """
+    exact = _index().written.get(formula, ())
+    if exact and _is_structural(formula, exact):
+        return exact
+    try:
+        key = _composed(formula)
+    except ValueError:
+        return exact
+    return _by_composition().get(key, exact)
+
+
+def _is_structural(formula: str, exact: Iterable[Match]) -> bool:
+    """Whether the writing says more than the count of atoms: a listed spelling, or an element written twice."""
+    if any(match.substance.formula != formula for match in exact):
+        return True
+    symbols = _SYMBOLS.findall(formula)
+    return "(" in formula or len(set(symbols)) < len(symbols)
+
+
+def by_cas(cas: str) -> tuple[Match, ...]:
+    """The substance (and form, where it has several) with that CAS number; empty when none."""
+    return _index().cas.get(cas.strip(), ())
+
+
+def suggest(words: str, limit: int = 3) -> tuple[str, ...]:
+    """Up to ``limit`` names spelt nearly like ``words``, nearest first: to show, never to accept."""
+    from rapidfuzz import fuzz, process
+
+    spellings = _index().spellings
+    near = process.extract(words.lower(), spellings.keys(), scorer=fuzz.ratio, limit=4 * limit, score_cutoff=72)
+    return tuple(dict.fromkeys(spellings[spelling] for spelling, _, _ in near))[:limit]
