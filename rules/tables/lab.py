@@ -44,7 +44,7 @@ class Lab:
 
 @lru_cache(maxsize=1)
 def default_lab() -> Lab:
-    """The invented Alder Vale College prep room of ``lab_default.csv``. Raises ``TableError`` for ware without a tolerance."""
+    """The invented Alder Vale College prep room. Raises ``TableError`` for ware without a tolerance."""
     read = rows("lab_default", key=("kind", "item"), filled=("nominal",), numeric={"nominal": (0.001, 1e5)})
 
     def ware(kind: str) -> tuple[Glass, ...]:

@@ -8,7 +8,7 @@ import csv
 import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 TABLES = Path(__file__).parent / "data"
@@ -44,7 +44,7 @@ class Cite:
     locator: str
 
 
-@lru_cache(maxsize=None)
+@cache
 def cite(source_id: str, locator: str) -> Cite:
     """The one shared ``Cite`` for that place, so that equal citations are the same object."""
     return Cite(source_id, locator)
@@ -68,9 +68,9 @@ def rows(
 ) -> list[dict[str, str]]:
     """Every row of a table, checked, as text cells by column name.
 
-    ``key``: columns that together must be unique (the first one filled). ``columns``: columns that must exist. ``filled``:
-    columns with no empty cell. ``numeric``: column -> (lowest, highest) allowed. ``choices``: column -> allowed
-    texts. ``cited``: each row must name a known source and a locator. Raises ``TableError``.
+    ``key``: columns that together must be unique (the first one filled). ``columns``: columns that must exist.
+    ``filled``: columns with no empty cell. ``numeric``: column -> (lowest, highest) allowed. ``choices``: column ->
+    allowed texts. ``cited``: each row must name a known source and a locator. Raises ``TableError``.
     """
     where = folder or TABLES
     numeric, choices = numeric or {}, choices or {}
@@ -113,7 +113,7 @@ def _raw(table: str, where: Path, needed: set[str]) -> Iterator[tuple[str, int, 
             lines = csv.reader(handle, strict=True)
             header = next(lines, [])
             for column in sorted(needed - set(header)):
-                raise TableError(path.name, 1, column, "the column is missing", "Add it to the header and to every row.")
+                raise TableError(path.name, 1, column, "the column is missing", "Add it to the header and every row.")
             try:
                 for cells in lines:
                     if len(cells) != len(header):
@@ -145,7 +145,7 @@ def files(table: str, folder: Path | None = None) -> list[Path]:
     return found
 
 
-@lru_cache(maxsize=None)
+@cache
 def _sources(folder: Path) -> dict[str, Source]:
     found: dict[str, Source] = {}
     # A folder without its own list of sources (the policies) shares the list of the tables.

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from grammar.formula import composition
 from rules.tables.load import Cite, TableError, cite, rows
-from rules.tables.masses import molar_mass
+from rules.tables.masses import molar_mass, split_water
 from rules.tables.names import key_of, keys_to_try
 
 STATES = frozenset({"solid", "liquid", "gas", "solution"})
@@ -213,21 +213,8 @@ def _small_letters() -> dict[str, tuple[Match, ...]]:
 Composition = tuple[frozenset[tuple[str, float]], str]
 
 
-def _split_water(formula: str) -> tuple[str, str]:
-    """("CuSO4", "5") of "CuSO4.5H2O"; ("CuSO4", "0") when no water is written."""
-    head, dot, tail = formula.rpartition(".")
-    if dot and tail.endswith("H2O"):
-        count = tail[:-3]
-        # 0.5H2O and 1.5H2O hold a point of their own.
-        point = head.rpartition(".")
-        if count and point[1] and point[2].isdigit():
-            return point[0], _water(f"{point[2]}.{count}")
-        return head, _water(count or "1").replace("n", "x")
-    return formula, "0"
-
-
 def _composed(formula: str) -> Composition:
-    dry, water = _split_water(formula)
+    dry, water = split_water(formula)
     return frozenset(composition(dry).items()), water
 
 
