@@ -1,0 +1,1 @@
+"""The HTTP endpoints, one file per subject."""

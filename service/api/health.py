@@ -1,0 +1,49 @@
+"""GET /v1/health: is the process alive, can it take requests."""
+
+import orjson
+from fastapi import APIRouter
+from sqlalchemy.exc import SQLAlchemyError
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+
+from service.api.contract import HEALTH, LIVE
+from service.api.respond import Json, from_document
+from service.audit import log
+from service.audit.chain import Head
+from service.services import Services, services
+
+router = APIRouter(prefix="/v1/health", tags=["health"])
+
+
+@router.get("/live", response_class=Json, summary="The process runs", responses={200: LIVE})
+async def live() -> Response:
+    """Touches nothing but the process."""
+    return from_document({"live": True})
+
+
+@router.get("", response_class=Json, summary="The service can take requests",
+            responses={200: HEALTH, 503: {**HEALTH, "description": "The database does not answer."}})
+async def ready(request: Request) -> Response:
+    """Reads the newest audit entry; 503 when the database does not answer."""
+    desk = services(request)
+    head = await run_in_threadpool(_head, desk)
+    state: dict[str, object] = {
+        "live": True,
+        "ready": head is not None,
+        "store": desk.engine.dialect.name,
+        "login": "none: single user, on this machine only",
+        "audit_head_agreed_at_start": desk.head_agrees,
+        "versions": desk.versions,
+    }
+    if head is not None:
+        state["audit_head"] = {"seq": head.seq, "hash": head.hash}
+    return Json(orjson.dumps(state), 200 if head is not None else 503)
+
+
+def _head(desk: Services) -> Head | None:
+    try:
+        with desk.engine.connect() as connection:
+            return log.head(connection)
+    except SQLAlchemyError:
+        return None

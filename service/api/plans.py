@@ -1,0 +1,67 @@
+"""POST and GET /v1/plans: ask for a solution, find an earlier reply."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+
+from service.api.bodies import asked, json_object
+from service.api.contract import OUTCOMES, PLAN_LIST, REPLY, Outcome, ask_body, problems
+from service.api.respond import Json, from_document, reply_headers
+from service.plans.document import with_id
+from service.plans.ids import read_id
+from service.problems import Problem
+from service.services import services
+from service.store.writer import StoreBusy, StoreUnavailable
+
+router = APIRouter(prefix="/v1/plans", tags=["plans"])
+LOCAL = "local"  # the one user of a service without accounts
+
+
+@router.post("", response_class=Json, summary="Ask for a solution, in plain words or as a typed request",
+             responses={200: REPLY, **problems("body-not-json", "content-not-json", "body-too-large", "invalid-request",
+                                               "busy", "store-unavailable")},
+             openapi_extra={"requestBody": ask_body()})
+async def make_plan(request: Request) -> Response:
+    """Answers with one of six outcomes. The reply is given only after it is stored and logged."""
+    desk = services(request)
+    question = asked(await json_object(request))
+    reply = desk.answer(question, desk.bench)
+    text = question if isinstance(question, str) else None
+    try:
+        stored = await desk.archive.store(text, reply.document, LOCAL)
+    except StoreBusy:
+        raise Problem("busy", "Too many requests are waiting to be stored.") from None
+    except StoreUnavailable:
+        raise Problem("store-unavailable", "The reply could not be stored, so it is not given.") from None
+    return Json(with_id(stored.id, stored.document), headers=reply_headers(stored.id, stored.plan_hash, stored.entry))
+
+
+@router.get("/{plan_id}", response_class=Json, summary="An earlier reply, as it was given",
+            responses={200: REPLY, **problems("no-such-plan", "store-unavailable")})
+async def get_plan(request: Request, plan_id: Annotated[str, Path(max_length=40)]) -> Response:
+    """The id may be typed in any case, with hyphens, I or L for 1 and O for 0."""
+    stored_id = read_id(plan_id)
+    found = await run_in_threadpool(services(request).archive.get, stored_id) if stored_id else None
+    if found is None:
+        raise Problem("no-such-plan", "No stored plan has this id.")
+    own_id, document, plan_hash = found
+    return Json(with_id(own_id, document), headers=reply_headers(own_id, plan_hash))
+
+
+@router.get("", response_class=Json, summary="Earlier replies, newest first",
+            responses={200: PLAN_LIST, **problems("invalid-request", "store-unavailable")})
+async def list_plans(
+    request: Request,
+    outcome: Annotated[Outcome | None, Query(description=f"Only this outcome: {', '.join(OUTCOMES)}.")] = None,
+    limit: Annotated[int, Query(ge=1, le=200, description="Lines on a page.")] = 50,
+    after: Annotated[int | None, Query(ge=1, le=2**62, description="The 'next' of the page before.")] = None,
+) -> Response:
+    """Paged by place, not by count: a page stays right while new plans come in."""
+    lines, following = await run_in_threadpool(services(request).archive.page, outcome, after, limit)
+    page: dict[str, object] = {"plans": lines}
+    if following is not None:
+        page["next"] = following
+    return from_document(page)

@@ -1,0 +1,88 @@
+"""The application: endpoints, problem documents, and the services opened at start-up.
+
+Run it with ``prepwright serve``, or with any ASGI server: ``uvicorn --factory service.app:create_app``.
+"""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from sqlalchemy.exc import SQLAlchemyError
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from service import logs, problems
+from service.api import health, pages, plans, reference
+from service.api.respond import Json
+from service.bench import Bench, default_bench
+from service.guard import Guard, request_id
+from service.openapi import contract, text
+from service.pipeline import answer as pipeline_answer
+from service.problems import FieldError, Problem
+from service.services import Answer, note_disagreement, open_services
+from service.settings import Settings, from_environment
+
+
+def create_app(settings: Settings | None = None, answer: Answer = pipeline_answer, bench: Bench | None = None) -> FastAPI:
+    """The ASGI application. ``settings`` come from the environment when not given; ``answer`` is the pipeline."""
+    chosen = settings or from_environment()
+
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        logs.configure(chosen.log_level)
+        desk = open_services(chosen, bench or default_bench(), answer)
+        try:
+            if not desk.head_agrees:
+                await note_disagreement(desk)
+            app.state.services = desk
+            logs.logger().info("ready", store=desk.engine.dialect.name, head_file=str(chosen.head_file))
+            yield
+        finally:
+            desk.close()
+            logs.logger().info("stopped")
+
+    app = FastAPI(lifespan=lifespan, docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
+    for part in (plans, reference, health, pages):
+        app.include_router(part.router)
+    app.openapi = lambda: contract(app)  # type: ignore[method-assign]
+    app.add_route("/openapi.json", _contract_page, include_in_schema=False)
+    app.add_exception_handler(Problem, _problem)
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(RequestValidationError, _invalid)
+    app.add_exception_handler(SQLAlchemyError, _no_store)
+    app.add_middleware(Guard, settings=chosen)
+    return app
+
+
+async def _contract_page(request: Request) -> Response:
+    return Json(text(request.app.openapi()))
+
+
+async def _problem(request: Request, error: Any) -> Response:
+    return problems.response(error, request_id(request.scope))
+
+
+async def _http(request: Request, error: Any) -> Response:
+    """What the router itself refuses."""
+    if error.status_code == 405:
+        found = Problem("method-not-allowed", f"{request.method} is not taken at this address.", headers=dict(error.headers or {}))
+    elif error.status_code == 404:
+        found = Problem("no-such-page", "There is nothing at this address.")
+    else:
+        raise error
+    return problems.response(found, request_id(request.scope))
+
+
+async def _invalid(request: Request, error: Any) -> Response:
+    """Parameters of path or query that FastAPI could not read."""
+    faults = tuple(FieldError("/" + "/".join(str(part) for part in fault["loc"]), fault["msg"][:1].lower() + fault["msg"][1:])
+                   for fault in error.errors())
+    return problems.response(Problem("invalid-request", "Parameters cannot be used.", faults), request_id(request.scope))
+
+
+async def _no_store(request: Request, error: Any) -> Response:
+    logs.logger().error("database", error=type(error).__name__, request_id=request_id(request.scope))
+    return problems.response(Problem("store-unavailable", "The database does not answer."), request_id(request.scope))

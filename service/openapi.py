@@ -1,0 +1,71 @@
+"""The published contract: OpenAPI 3.1, built from the routes and the shapes, committed as ``service/openapi.json``.
+
+Run ``python -m service.openapi`` to write the file anew.
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+from pydantic import TypeAdapter
+
+from service.api.contract import EXTRA_SHAPES
+from service.requests import units_for
+
+FILE = Path(__file__).with_name("openapi.json")
+_ABOUT = """Ask for a solution of known concentration, in plain words or as a typed request, and get one of six
+outcomes: planned, held, question, refused, answered, not_understood. All six are replies with status 200; an error
+of the transport is a problem document (RFC 9457). Amounts stand in fixed units (g, mL, mol/L, g/L, %, mol/kg, degC,
+g/mL), unrounded, with the text to show beside them. The same request under the same rules and data gives the same
+reply, byte for byte but for its id."""
+
+
+def contract(app: FastAPI) -> dict[str, Any]:
+    """The contract of this application, as JSON values."""
+    if app.openapi_schema is None:
+        document = get_openapi(title="Prepwright", version="1", openapi_version="3.1.0", summary="Checked plans for solutions",
+                               description=_ABOUT.replace("\n", " "), routes=app.routes, separate_input_output_schemas=False,
+                               license_info={"name": "MIT", "identifier": "MIT"}, servers=[{"url": "/"}])
+        shapes = document.setdefault("components", {}).setdefault("schemas", {})
+        for shape in EXTRA_SHAPES:
+            _add(shapes, shape)
+        for unused in ("HTTPValidationError", "ValidationError"):
+            shapes.pop(unused, None)
+        _close_requests(shapes)
+        app.openapi_schema = json.loads(json.dumps(document))
+    return app.openapi_schema
+
+
+def _add(shapes: dict[str, Any], shape: Any) -> None:
+    schema = TypeAdapter(shape).json_schema(ref_template="#/components/schemas/{model}")
+    shapes.update(schema.pop("$defs", {}))
+    shapes[schema.get("title", shape.__name__)] = schema
+
+
+def _close_requests(shapes: dict[str, Any]) -> None:
+    """Say of the typed request what its reader also enforces: no unknown fields."""
+    for name in ("Prepare", "Combine", "Component", "Named", "Source", "Quantity", "Portions", "Container"):
+        if name in shapes:
+            shapes[name]["additionalProperties"] = False
+    if "Quantity" in shapes:
+        units = dict.fromkeys(unit for field in ("total", "strength", "density", "mass", "temperature", "purity")
+                              for unit in units_for(field))
+        shapes["Quantity"]["properties"]["unit"]["enum"] = list(units)
+
+
+def text(document: dict[str, Any]) -> str:
+    """The contract as it stands in the file."""
+    return json.dumps(document, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
+
+
+def main() -> None:
+    """Write the committed file anew."""
+    from service.app import create_app
+
+    FILE.write_text(text(contract(create_app())), "utf-8")
+
+
+if __name__ == "__main__":
+    main()

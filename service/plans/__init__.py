@@ -1,0 +1,1 @@
+"""Stored replies: their ids and how they are written and found again."""

@@ -1,0 +1,94 @@
+"""Stored replies: what is written with each, and how they are found again."""
+
+import hashlib
+from dataclasses import dataclass
+from typing import Any
+
+import orjson
+from sqlalchemy import Engine, select
+
+from service.audit.chain import Entry, Event
+from service.plans.document import canonical
+from service.plans.ids import new_id
+from service.store.tables import plans
+from service.store.writer import Write, Writer
+
+_ONE = select(plans.c.id, plans.c.document, plans.c.plan_hash)
+_LINES = select(plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as,
+                plans.c.plan_hash).order_by(plans.c.seq.desc())
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """A reply that is on disk: its id, JSON bytes (without the id), hash and audit entry."""
+
+    id: str
+    document: bytes
+    plan_hash: str
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Archive:
+    """The plans of one database."""
+
+    engine: Engine
+    writer: Writer
+
+    async def store(self, text: str | None, document: dict[str, Any], client: str) -> Stored:
+        """Write a reply and its audit entry in one transaction; returns after the commit.
+
+        Raises StoreBusy or StoreUnavailable when it was not written.
+        """
+        body = orjson.dumps(document)
+        digest = hashlib.sha256(canonical(document)).hexdigest()
+        plan_id = new_id()
+        versions = document["versions"]
+        asked = _storable(text)
+        event = Event(client, "plan.answered", plan_id, orjson.dumps({
+            "outcome": document["outcome"],
+            "plan_hash": digest,
+            "text_hash": None if asked is None else hashlib.sha256(asked.encode()).hexdigest(),
+            "versions": versions,
+        }, option=orjson.OPT_SORT_KEYS))
+        row = {
+            "id": plan_id,
+            "client": client,
+            "text": asked,
+            "request": orjson.dumps(document["request"]).decode() if "request" in document else None,
+            "read_as": _storable(document.get("read_as")),
+            "document": body,
+            "outcome": document["outcome"],
+            "plan_hash": digest,
+            "rules_version": versions["rules"],
+            "data_version": versions["data"],
+        }
+        entry = await self.writer.write(Write(event, plans, row))
+        return Stored(plan_id, body, digest, entry)
+
+    def get(self, plan_id: str) -> tuple[str, bytes, str] | None:
+        """Id, JSON bytes (without the id) and hash of a stored reply, or None."""
+        with self.engine.connect() as connection:
+            row = connection.execute(_ONE.where(plans.c.id == plan_id)).one_or_none()
+        return None if row is None else (row.id, row.document, row.plan_hash)
+
+    def page(self, outcome: str | None, before: int | None, limit: int) -> tuple[list[dict[str, Any]], int | None]:
+        """The newest ``limit`` replies older than the place ``before``, one line each, and where the next page starts."""
+        query = _LINES.limit(limit + 1)
+        if outcome is not None:
+            query = query.where(plans.c.outcome == outcome)
+        if before is not None:
+            query = query.where(plans.c.seq < before)
+        with self.engine.connect() as connection:
+            rows = connection.execute(query).all()
+        lines = [
+            {key: value for key, value in (("id", r.id), ("at", r.at), ("outcome", r.outcome), ("text", r.text),
+                                           ("read_as", r.read_as), ("plan_hash", r.plan_hash)) if value is not None}
+            for r in rows[:limit]
+        ]
+        return lines, rows[limit - 1].seq if len(rows) > limit else None
+
+
+def _storable(text: str | None) -> str | None:
+    """PostgreSQL text holds every character but NUL: that one is kept as its visible symbol."""
+    return None if text is None else text.replace("\x00", "\u2400")

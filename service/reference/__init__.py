@@ -1,0 +1,1 @@
+"""What the bench knows, as documents: rules and substances."""

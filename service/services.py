@@ -1,0 +1,90 @@
+"""What an endpoint works with: the bench, the archive and the settings, opened at start-up."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import cast
+
+from sqlalchemy import Engine
+from starlette.requests import Request
+
+from grammar.request import Request as TypedRequest
+from service.audit import log
+from service.audit.chain import Event, Head
+from service.audit.head_file import HeadFile
+from service.bench import Bench
+from service.logs import logger
+from service.pipeline import Reply
+from service.plans.archive import Archive
+from service.settings import Settings
+from service.store.engine import open_engine
+from service.store.migrate import migrate
+from service.store.writer import Write, Writer
+
+_WARM_UP = "250 mL of 0.1 M sodium chloride"
+
+Answer = Callable[[str | TypedRequest, Bench], Reply]
+
+
+@dataclass(frozen=True, slots=True)
+class Services:
+    """Everything behind the endpoints.
+
+    ``answer`` is the pipeline, ``versions`` those of its rules and data, ``head_agrees`` what the start-up check of
+    the audit log against its head file found.
+    """
+
+    settings: Settings
+    bench: Bench
+    answer: Answer
+    engine: Engine
+    head_file: HeadFile
+    writer: Writer
+    archive: Archive
+    head_agrees: bool
+    versions: dict[str, str]
+
+    def close(self) -> None:
+        """Commit what is waiting and close the database."""
+        self.writer.close()
+        self.head_file.close()
+        self.engine.dispose()
+
+
+def services(request: Request) -> Services:
+    """The services of the application that serves ``request``."""
+    return cast(Services, request.app.state.services)
+
+
+def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
+    """Open the database, bring it up to date, start the writer and compare the audit log with its head file.
+
+    One request is answered first, so that the first user does not wait while tables and the grammar are loaded.
+    """
+    versions = answer(_WARM_UP, bench).document["versions"]
+    engine = open_engine(settings.database, settings.store_timeout)
+    migrate(engine)
+    head_file = HeadFile(settings.head_file)
+    agrees = _head_agrees(engine, head_file)
+    writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
+    return Services(settings, bench, answer, engine, head_file, writer, Archive(engine, writer), agrees,
+                    versions)
+
+
+async def note_disagreement(desk: Services) -> None:
+    """Record in the log itself that it did not match its head file when the service started; keep the old file."""
+    said = desk.head_file.path.read_text("ascii", "replace").strip()[:100]
+    kept = desk.head_file.set_aside("disagrees")
+    logger().error("audit log does not match its head file", head_file=str(kept), said=said)
+    body = b'{"head_file_said":"%b"}' % "".join(c for c in said if c.isalnum() or c == " ").encode("ascii")
+    await desk.writer.write(Write(Event("service", "audit.head_disagrees", "audit", body)))
+
+
+def _head_agrees(engine: Engine, head_file: HeadFile) -> bool:
+    try:
+        said: Head = head_file.read()
+    except ValueError:
+        return False
+    with engine.connect() as connection:
+        return log.holds(connection, said)
+
+

@@ -1,0 +1,52 @@
+"""The tables, as SQLAlchemy Core sees them. The migrations make them; a test holds the two together.
+
+Times are text, UTC, ISO 8601 with microseconds: they sort, read the same in both databases, and enter the
+audit hash unchanged. ``seq`` of a plan is the audit entry written with it in the same transaction.
+"""
+
+from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
+
+metadata = MetaData()
+
+SEQUENCE = BigInteger().with_variant(Integer, "sqlite")  # INTEGER makes it the row id there: no second index
+
+audit = Table(
+    "audit",
+    metadata,
+    Column("seq", SEQUENCE, primary_key=True, autoincrement=False),
+    Column("at", String(27), nullable=False),
+    Column("actor", Text, nullable=False),
+    Column("event", Text, nullable=False),
+    Column("subject", Text, nullable=False),
+    Column("body", LargeBinary, nullable=False),
+    Column("prev_hash", String(64), nullable=False),
+    Column("hash", String(64), nullable=False),
+    Index("audit_by_subject", "subject", "seq"),
+)
+
+audit_head = Table(
+    "audit_head",
+    metadata,
+    Column("only", Integer, primary_key=True, autoincrement=False),
+    Column("seq", SEQUENCE, nullable=False),
+    Column("hash", String(64), nullable=False),
+)
+
+plans = Table(
+    "plans",
+    metadata,
+    Column("id", String(10), primary_key=True),
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), nullable=False, unique=True),
+    Column("at", String(27), nullable=False),
+    Column("client", Text, nullable=False),
+    Column("text", Text),
+    Column("request", Text),
+    Column("read_as", Text),
+    Column("document", LargeBinary, nullable=False),
+    Column("outcome", String(16), nullable=False),
+    Column("plan_hash", String(64), nullable=False),
+    Column("rules_version", Text, nullable=False),
+    Column("data_version", Text, nullable=False),
+    Index("plans_by_outcome", "outcome", "seq"),
+    Index("plans_by_hash", "plan_hash"),
+)
