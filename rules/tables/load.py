@@ -94,7 +94,7 @@ def rows(
             if row["source_id"] not in known:
                 raise TableError(file, line, "source_id", f"unknown source '{row['source_id']}'",
                                  "Add the document to sources.csv or correct the id.")
-            if not row["locator"]:
+            if not row["locator"] and known[row["source_id"]].kind not in ("practice", "memory"):
                 raise TableError(file, line, "locator", "no place in the document is given",
                                  "Say the table, page or section.")
         if key:

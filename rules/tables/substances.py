@@ -98,7 +98,7 @@ def _mass(formula: str) -> tuple[float, float] | tuple[None, None]:
 @lru_cache(maxsize=1)
 def _substances() -> dict[str, Substance]:
     forms: dict[str, list[Form]] = {}
-    for r in rows("forms", key=("form",), filled=("substance", "label", "water", "sold", "unstated"),
+    for r in rows("forms", key=("form",), filled=("substance", "label", "water", "sold"),
                   choices={"state": STATES, "sold": _YES_NO, "unstated": _YES_NO}):
         mass, u_mass = (None, None) if r["water"] == "x" else _mass(r["formula"])
         form = Form(r["form"], r["substance"], r["label"], _water(r["water"]), r["formula"], r["cas"], r["state"],
