@@ -1,0 +1,274 @@
+"""What each preposition and marker word does to the clause being read (see ``grammar.facts``)."""
+
+from collections.abc import Callable
+from typing import Any
+
+from lark import Token
+
+from grammar.facts import Scanner, Trouble
+from grammar.lexing import Amount, payload
+from grammar.units import STRENGTHS
+
+_FILLED = frozenset(("FILLER", "APPROX", "ACCURATE"))
+_ENDS_ASIDE = frozenset(("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK"))
+
+
+def open_source(scan: Scanner, _token: Token) -> None:
+    """ "from", "using": what follows is the source, until another clause opens."""
+    scan.place, scan.loose = "source", False
+    scan.facts.source_opener = "from"
+
+
+def concentrated(scan: Scanner, token: Token) -> None:
+    """ "concentrated": the source is the reagent bottle; opens the source clause when none is open."""
+    scan.facts.source_words.add("concentrated")
+    if token.lower() == "glacial":
+        scan.facts.source_words.add("glacial")
+    if scan.place == "open" and not scan.facts.source_opener:
+        scan.place, scan.loose = "source", False
+        scan.facts.source_opener = "conc"
+
+
+def stock(scan: Scanner, _token: Token) -> None:
+    """ "stock": names the source when a source clause is open or a strength follows ("stock is 1 M")."""
+    if scan.place == "source":
+        scan.facts.source_words.add("stock")
+        return
+    j, kind = scan.ahead(_FILLED | {"EQUALS", "BREAK"})
+    if kind == "QUANTITY" and scan.facts.strengths:
+        scan.place, scan.loose = "source", False
+        scan.facts.source_opener = scan.facts.source_opener or "stock"
+        scan.facts.source_words.add("stock")
+
+
+def standard(scan: Scanner, token: Token) -> None:
+    """ "standard": a stock when it ends a source clause, else what the solution is for."""
+    if scan.place == "source" and not scan.loose:
+        scan.facts.source_words.add("stock")
+    else:
+        scan.facts.purposes.add("standard")
+
+
+def solid(scan: Scanner, _token: Token) -> None:
+    """ "pellets", "crystals": the source is a solid."""
+    scan.facts.source_words.add("solid")
+
+
+def dilute(scan: Scanner, _token: Token) -> None:
+    """ "dilute 6 M acid to ...": a verb when it comes first and "to" follows; else an adjective."""
+    started = scan.facts.strengths or scan.facts.volumes or scan.facts.runs
+    if not started and any(c.type in ("TO", "DOWNTO", "FOR") for c in scan.chunks[scan.i :]):
+        scan.place, scan.loose = "source", False
+        scan.facts.source_opener = "dilute"
+
+
+def to(scan: Scanner, token: Token) -> None:
+    """ "to 500 mL": closes a source clause; before words it opens a purpose ("to clean the glassware")."""
+    j, kind = scan.ahead(_FILLED | {"NUMBER"} if token.type == "DOWNTO" else _FILLED)
+    if kind == "QUANTITY":
+        scan.place, scan.loose, scan.after_to = "open", False, True
+    elif scan.facts.mixing and token.type == "TO" and len(scan.facts.runs) < 2 and scan.facts.runs:
+        scan.joined_by = "TO"
+    elif token.type == "DOWNTO":
+        scan.place, scan.loose = "open", False
+        scan.after_to = bool(scan.facts.strengths)
+    elif kind and not scan.facts.mixing and scan.place == "source":
+        scan.place, scan.loose, scan.after_to = "open", False, True
+    else:
+        _aside(scan, token)
+
+
+def purpose(scan: Scanner, token: Token) -> None:
+    """ "for 250 mL of 3 M" closes a source clause; "for the iron titration" is the reaction; else set aside."""
+    j, kind = scan.ahead(_FILLED)
+    if kind in ("QUANTITY", "NUMBER", "CLASSOF", "EACH"):
+        scan.place, scan.loose = "open", False
+        scan.after_to = scan.after_to or bool(scan.facts.strengths)
+        return
+    _aside(scan, token)
+
+
+def _aside(scan: Scanner, token: Token) -> None:
+    words: list[Any] = []
+    while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in _ENDS_ASIDE:
+        chunk = scan.chunks[scan.i]
+        if chunk.type == "NUMBER":
+            break
+        words.append(chunk)
+        scan.i += 1
+    if not words:
+        return
+    last = scan.chunks[scan.i - 1]
+    normal = any(f.amount.kind == "normal" for f in scan.facts.strengths)
+    if token.type == "FOR" and scan.facts.reaction is None and (normal or any(c.type == "REACTION" for c in words)):
+        scan.facts.reaction = " ".join(str(c) for c in words)
+    else:
+        scan.facts.aside.append((token.start_pos or 0, last.end_pos or 0))
+
+
+def reaction(scan: Scanner, token: Token) -> None:
+    """ "redox" standing alone."""
+    if scan.facts.reaction is None:
+        scan.facts.reaction = str(token)
+    else:
+        scan.set_aside(token)
+
+
+def inside(scan: Scanner, token: Token) -> None:
+    """ "in water", "in 1 L", "in a 250 mL conical flask", "in ethanol"."""
+    j, kind = scan.ahead(_FILLED | {"MATERIAL"})
+    if kind == "VESSEL" or not kind:
+        return
+    if kind == "QUANTITY":
+        amount = scan.chunks[j]
+        assert isinstance(amount, Amount)
+        if amount.kind == "volume":
+            scan.place, scan.loose = "open", False
+            _, after = scan.ahead(frozenset(("OF",)), j + 1)
+            scan.facts.solvent_volume = scan.facts.solvent_volume or after in ("WATER",)
+        elif amount.kind in STRENGTHS and scan.facts.strengths:
+            raise Trouble("solvent-with-strength", amount.start_pos, amount.end_pos)
+        return
+    if kind in ("WORD", "FORMULA", "LOCANT"):
+        if scan.facts.mixing:
+            scan.joined_by = "IN"
+        else:
+            scan.place = "solvent"
+        return
+    if kind == "WATER":
+        return
+    _aside(scan, token)
+
+
+def water(scan: Scanner, token: Token) -> None:
+    """Water after "in", "with", "of" or alone is the solvent."""
+    previous = scan.chunks[scan.i - 2] if scan.i > 1 else None
+    if previous is not None and previous.type in ("WORD",) and scan.facts.runs and scan.facts.runs[-1].tokens[-1] is previous:
+        scan.facts.runs[-1].tokens.append(token)
+    else:
+        scan.facts.solvent = payload(token)
+
+
+def with_(scan: Scanner, token: Token) -> None:
+    """ "with 6 M stock" opens a source when "stock" or "concentrated" follows; else it joins."""
+    for chunk in scan.chunks[scan.i : scan.i + 6]:
+        if chunk.type in ("BREAK", "STOP", "FROM", "FOR", "IN", "SPARE", "EACH"):
+            break
+        if chunk.type in ("STOCK", "CONC"):
+            open_source(scan, token)
+            return
+    scan.joined_by = "WITH"
+
+
+def mix(scan: Scanner, _token: Token) -> None:
+    """ "mix": perhaps a question of what may be brought together."""
+    scan.facts.mixing = True
+
+
+def together(scan: Scanner, _token: Token) -> None:
+    """ "together", "in with"."""
+    scan.facts.mixing = True
+    scan.joined_by = "WITH"
+
+
+def filler(scan: Scanner, token: Token) -> None:
+    """Fillers carry nothing; "add" may open a question of mixing ("add acid to bleach")."""
+    if token.lower() == "add":
+        scan.facts.mixing = True
+
+
+def accurate(scan: Scanner, _token: Token) -> None:
+    scan.facts.purposes.add("accurate")
+
+
+def approximate(scan: Scanner, _token: Token) -> None:
+    scan.facts.purposes.add("approximate")
+
+
+def pause(scan: Scanner, token: Token) -> None:
+    """A comma loosens a clause; a full stop closes it."""
+    scan.joined_by = "BREAK"
+    if scan.depth:
+        return
+    if token.type == "STOP" or scan.place == "solvent":
+        scan.place, scan.loose = "open", False
+    elif scan.place == "source":
+        scan.loose = True
+
+
+def bracket(scan: Scanner, token: Token) -> None:
+    scan.depth = max(0, scan.depth + (1 if token in "([" else -1))
+
+
+def basis(scan: Scanner, token: Token) -> None:
+    """ "w/v" apart from its percent sign."""
+    text = token.lower()
+    unit = "% v/v" if text in ("v/v", "vol/vol", "by volume") else "% w/v" if text[-1] in "vle" and text != "by volume" else "% w/w"
+    scan.facts.basis = unit
+
+
+def ratio(scan: Scanner, token: Token) -> None:
+    raise Trouble("ratio-not-read", token.start_pos or 0, token.end_pos or 0)
+
+
+def junk(scan: Scanner, token: Token) -> None:
+    """Dashes and bars pause; a plus joins; any other mark is noted as odd."""
+    if token in "-/–":
+        pause(scan, token)
+    elif token == "+":
+        scan.joined_by = "AND"
+    elif token == "~":
+        scan.facts.purposes.add("approximate")
+    else:
+        scan.facts.odd.append(token)
+
+
+def aside(scan: Scanner, token: Token) -> None:
+    scan.set_aside(token)
+
+
+HANDLERS: dict[str, Callable[[Any, Any], None]] = {
+    "FILLER": filler,
+    "FROM": open_source,
+    "CONC": concentrated,
+    "GLACIAL": concentrated,
+    "STOCK": stock,
+    "STANDARD": standard,
+    "SOLID": solid,
+    "DILUTE": dilute,
+    "TO": to,
+    "DOWNTO": to,
+    "FOR": purpose,
+    "IN": inside,
+    "WATER": water,
+    "WITH": with_,
+    "BY": with_,
+    "MIX": mix,
+    "TOGETHER": together,
+    "ACCURATE": accurate,
+    "APPROX": approximate,
+    "BREAK": pause,
+    "STOP": pause,
+    "PAREN": bracket,
+    "BASIS": basis,
+    "REACTION": reaction,
+    "RATIO": ratio,
+    "JUNK": junk,
+    "ASIDE": aside,
+    "ASIDE_NUMBER": aside,
+    "NOT": aside,
+    "WHO": aside,
+    "SETS": aside,
+    "QUANTITY": lambda scan, chunk: scan.quantity(chunk),
+    "NUMBER": lambda scan, chunk: scan.number(chunk),
+    "EACH": lambda scan, chunk: scan.each(chunk),
+    "CLASSOF": lambda scan, chunk: scan.class_of(chunk),
+    "DENSITY": lambda scan, chunk: scan.density(chunk),
+    "PH": lambda scan, chunk: scan.acidity(chunk),
+    "PURE": lambda scan, chunk: scan.purity(chunk),
+    "LABEL": lambda scan, chunk: scan.label(chunk),
+    "SPARE": lambda scan, chunk: scan.spare(chunk),
+    "NOSPARE": lambda scan, chunk: scan.no_spare(chunk),
+    "VESSEL": lambda scan, chunk: scan.vessel(chunk),
+    "MATERIAL": lambda scan, chunk: scan.material(chunk),
+}

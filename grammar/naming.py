@@ -1,0 +1,144 @@
+"""From runs of words to ``Named``: words, formula, water of crystallisation and CAS number kept apart."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from lark import Token
+
+from grammar import words
+from grammar.facts import Run, Trouble
+from grammar.formula import hydrate_water, read_formula
+from grammar.request import Named
+
+Known = Callable[[str], bool] | None
+
+
+@dataclass(slots=True)
+class Reading:
+    """One run read as a name; ``chemical``: something in it shows that a substance is meant."""
+
+    run: Run
+    named: Named
+    chemical: bool
+    notes: tuple[str, ...]
+
+
+def read_run(run: Run, typed: str, known: Known) -> Reading:
+    """Read one run. Raises ``Trouble`` when two formulas or two different waters stand in it."""
+    parts: list[str] = []
+    formula: str | None = None
+    water: str | None = None
+    cas: str | None = None
+    notes: list[str] = []
+    chemical = False
+    for token in run.tokens:
+        kind = token.type
+        if kind == "FORMULA":
+            read = read_formula(str(token))
+            if read is None:
+                parts.append(str(token))
+                continue
+            if formula is not None and formula != read.text:
+                raise _at(token, "two-substances")
+            formula = read.text
+            if read.water is not None:
+                water = _one_water(water, read.water, token)
+            if read.note:
+                notes.append(read.note)
+        elif kind == "HYDRATE":
+            found = hydrate_water(str(token))
+            if found is None:
+                parts.append(str(token))
+            else:
+                water = _one_water(water, found, token)
+        elif kind == "CAS":
+            cas = str(token)
+        elif kind == "OXIDATION":
+            chemical = True
+            state = str(token).strip().upper()
+            if parts:
+                parts[-1] += state
+            else:
+                parts.append(state)
+        else:
+            parts.append(str(token))
+    name = " ".join(parts)
+    if parts and parts[-1].lower() in words.ACID_ADJECTIVES:
+        name += " acid"
+    if not chemical:
+        chemical = bool(formula or cas or water) or (bool(name) and _is_chemical(name, known))
+    return Reading(run, Named(name, formula, water, cas, typed), chemical, tuple(notes))
+
+
+def _is_chemical(name: str, known: Known) -> bool:
+    return (known is not None and known(name.lower())) or words.CHEMICAL_WORD.search(name) is not None
+
+
+def _one_water(before: str | None, now: str, token: Token) -> str:
+    if before is not None and before != now:
+        raise _at(token, "hydrate-conflict")
+    return now
+
+
+def _at(token: Token, code: str) -> Trouble:
+    return Trouble(code, token.start_pos or 0, token.end_pos or 0, str(token))
+
+
+def same(one: Named, other: Named) -> bool:
+    """Whether two names are typed alike (case aside)."""
+    return (one.name.lower(), one.formula, one.water, one.cas) == (other.name.lower(), other.formula, other.water, other.cas)
+
+
+def merge(readings: list[Reading]) -> tuple[list[Reading], list[Reading]]:
+    """Join what belongs to one substance ("zinc sulfate", "ZnSO4.7H2O"); returns (substances, words left over)."""
+    substances: list[Reading] = []
+    left: list[Reading] = []
+    hydrates: list[Reading] = []
+    for reading in readings:
+        named = reading.named
+        if named.water is not None and not (named.name or named.formula or named.cas):
+            hydrates.append(reading)
+        elif reading.chemical:
+            substances.append(reading)
+        else:
+            left.append(reading)
+    if not substances and left:
+        substances.append(left.pop(0))
+    for reading in hydrates:
+        if substances:
+            substances[0] = _join(substances[0], reading)
+        else:
+            substances.append(reading)
+    joined: list[Reading] = []
+    for reading in substances:
+        last = joined[-1] if joined else None
+        if last is not None and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR") and _complements(last.named, reading.named):
+            joined[-1] = _join(last, reading)
+        else:
+            joined.append(reading)
+    return joined, left
+
+
+def _complements(one: Named, other: Named) -> bool:
+    if same(one, other):
+        return True
+    if one.name and other.name:
+        return False
+    if one.formula and other.formula and one.formula != other.formula:
+        return False
+    return not (one.cas and other.cas)
+
+
+def _join(one: Reading, other: Reading) -> Reading:
+    first, second = one.named, other.named
+    if first.water and second.water and first.water != second.water:
+        raise _at(other.run.tokens[0], "hydrate-conflict")
+    named = replace(
+        first,
+        name=first.name or second.name,
+        formula=first.formula or second.formula,
+        water=first.water or second.water,
+        cas=first.cas or second.cas,
+        as_typed=first.as_typed if same(first, second) else f"{first.as_typed} {second.as_typed}",
+    )
+    return Reading(one.run, named, one.chemical or other.chemical, one.notes + other.notes)

@@ -1,0 +1,131 @@
+"""Typed text made regular, with a way back to the place in the text as typed.
+
+Only spelling is changed here (dots, subscripts, spaces, numbers in words); nothing is dropped.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from grammar.numbers import PARTS, SPELLED, spelled_number
+from grammar.units import UNIT_WORD
+from grammar.words import WHO
+
+_SUBSCRIPTS = dict(zip("₀₁₂₃₄₅₆₇₈₉₊₋₍₎", "0123456789+-()", strict=True))
+_SUPERSCRIPTS = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-", strict=True))
+_SAME_LENGTH = {
+    **_SUBSCRIPTS,
+    **_SUPERSCRIPTS,
+    **dict.fromkeys("·•∙⋅・‧●᛫⸱", "."),
+    **dict.fromkeys("×✕✖", "x"),
+    **dict.fromkeys("−–‒﹣", "-"),
+    **dict.fromkeys("’‘´`", "'"),
+    **dict.fromkeys("\u00a0\u2009\u202f\u2007\u2002\u2003\u2008\u200a\t\r\n\v\f", " "),
+    **dict.fromkeys("µμ", "u"),
+    **{"⁄": "/", "∕": "/", "／": "/", "℃": "C", "º": "°", "＊": "*", "∗": "*", "—": ",", "“": '"', "”": '"', "ℓ": "l"},
+    **{chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5E) if code != 0xFF0F and code != 0xFF0A},
+}
+_TABLE = str.maketrans(_SAME_LENGTH)
+_DROPPED = re.compile("[\u200b\u200c\u200d\u2060\ufeff\u00ad]")
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅛": "1/8", "⅒": "1/10"}
+_VULGAR_PATTERN = re.compile(r"(\d?)\s?([½¼¾⅓⅔⅕⅛⅒])")
+_POWER_OF_TEN = re.compile(r"(?<=10)[⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+(?!\w)")
+_SPACES = re.compile(r"  +")
+_PLURALS = [p + "s" for p in PARTS if p != "half"]
+_NUMBER_WORD = "|".join(sorted([*SPELLED, "hundred", "thousand"], key=len, reverse=True))
+_PART_WORD = "|".join(sorted([*PARTS, *_PLURALS], key=len, reverse=True))
+_WHO_WORD = "|".join(sorted([*WHO, "classes", "sections", "lessons", "sets"], key=len, reverse=True))
+_SPELLED = re.compile(
+    rf"(?<![\w/.,-])(?i:(?:(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD}))*(?:\sand\sa\s(?:{_PART_WORD}))?"
+    rf"|\d+(?:\.\d+)?\sand\sa\s(?:{_PART_WORD})|(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?|an?))"
+    rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
+)
+_HAS_SPELLED = re.compile(rf"(?i:\b(?:an?|{_NUMBER_WORD}|{_PART_WORD})\b)")
+# l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
+_MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]*\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]*[oO\d](?=\s|-?[A-Za-z%µ]|$)")
+_UNSURE = re.compile(r"[lIoO]")
+_HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
+
+
+@dataclass(frozen=True, slots=True)
+class Normalised:
+    """``text`` is regular; ``places`` gives the typed position of each character (None when nothing moved)."""
+
+    text: str
+    typed: str
+    places: tuple[int, ...] | None = None
+    notes: tuple[str, ...] = ()
+
+    def span(self, start: int, end: int) -> tuple[int, int]:
+        """The span of the typed text that a span of the normalised text came from."""
+        if self.places is None:
+            return start, end
+        if start >= len(self.places):
+            return len(self.typed), len(self.typed)
+        last = self.places[min(end, len(self.places)) - 1] + 1 if end > start else self.places[start]
+        return self.places[start], max(last, self.places[start])
+
+
+def _substitute(
+    pattern: re.Pattern[str], replace: Callable[[re.Match[str]], str | None], text: str, places: list[int] | None
+) -> tuple[str, list[int] | None]:
+    """``re.sub`` that keeps the map; ``replace`` returns None to leave a match alone."""
+    parts: list[str] = []
+    moved: list[int] = []
+    done = 0
+    for match in pattern.finditer(text):
+        new = replace(match)
+        if new is None or new == match[0]:
+            continue
+        if places is None:
+            places = list(range(len(text)))
+        parts += [text[done : match.start()], new]
+        moved += places[done : match.start()]
+        inside = places[match.start() : match.end()]
+        moved += [inside[min(i, len(inside) - 1)] for i in range(len(new) - 1)] + [inside[-1]] * bool(new)
+        done = match.end()
+    if not parts:
+        return text, places
+    assert places is not None
+    return "".join(parts) + text[done:], moved + places[done:]
+
+
+def _spelled(match: re.Match[str]) -> str | None:
+    if match[0].lower() in ("a", "an") and re.search(r"(?:\b|\d)(?:[mun]?g|[mun]?mol|moles?|grams?|grammes?)\s$", match.string[: match.start()]):
+        return None
+    value = spelled_number(match[0])
+    return None if value is None else f"{value.normalize():f}"
+
+
+def _vulgar(match: re.Match[str]) -> str:
+    return f"{match[1]} {_VULGAR[match[2]]}" if match[1] else _VULGAR[match[2]]
+
+
+def _mistyped(match: re.Match[str]) -> str | None:
+    if not _UNSURE.search(match[0]):
+        return None
+    return re.sub("[oO]", "0", re.sub("[lI]", "1", match[0]))
+
+
+def normalise(typed: str) -> Normalised:
+    """Make the text regular. Plain ASCII with no spelled numbers passes through unchanged."""
+    text, places, notes = typed, None, ()
+    if not text.isascii():
+        text, places = _substitute(_DROPPED, lambda _: "", text, places)
+        text, places = _substitute(_VULGAR_PATTERN, _vulgar, text, places)
+        text, places = _substitute(_POWER_OF_TEN, lambda m: "^" + m[0].translate(_TABLE), text, places)
+        text = text.translate(_TABLE)
+    elif "\n" in text or "\t" in text or "`" in text:
+        text = text.translate(_TABLE)
+    if "  " in text:
+        text, places = _substitute(_SPACES, lambda _: " ", text, places)
+    if _HAS_SPELLED.search(text):
+        text, places = _substitute(_SPELLED, _spelled, text, places)
+    if _UNSURE.search(text):
+        before = text
+        text, places = _substitute(_MISTYPED, _mistyped, text, places)
+        if text != before:
+            notes = ("l read as 1 or O as 0 inside a number",)
+    if "H2" in text:
+        text, places = _substitute(_HYDRATE_SPACE, lambda m: ".", text, places)
+    return Normalised(text, typed, None if places is None else tuple(places), notes)
