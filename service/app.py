@@ -26,7 +26,9 @@ from service.services import Answer, note_disagreement, open_services
 from service.settings import Settings, from_environment
 
 
-def create_app(settings: Settings | None = None, answer: Answer = pipeline_answer, bench: Bench | None = None) -> FastAPI:
+def create_app(
+    settings: Settings | None = None, answer: Answer = pipeline_answer, bench: Bench | None = None
+) -> FastAPI:
     """The ASGI application. ``settings`` come from the environment when not given; ``answer`` is the pipeline."""
     chosen = settings or from_environment()
 
@@ -68,7 +70,9 @@ async def _problem(request: Request, error: Any) -> Response:
 async def _http(request: Request, error: Any) -> Response:
     """What the router itself refuses."""
     if error.status_code == 405:
-        found = Problem("method-not-allowed", f"{request.method} is not taken at this address.", headers=dict(error.headers or {}))
+        found = Problem(
+            "method-not-allowed", f"{request.method} is not taken at this address.", headers=dict(error.headers or {})
+        )
     elif error.status_code == 404:
         found = Problem("no-such-page", "There is nothing at this address.")
     else:
@@ -78,9 +82,13 @@ async def _http(request: Request, error: Any) -> Response:
 
 async def _invalid(request: Request, error: Any) -> Response:
     """Parameters of path or query that FastAPI could not read."""
-    faults = tuple(FieldError("/" + "/".join(str(part) for part in fault["loc"]), fault["msg"][:1].lower() + fault["msg"][1:])
-                   for fault in error.errors())
-    return problems.response(Problem("invalid-request", "Parameters cannot be used.", faults), request_id(request.scope))
+    faults = tuple(
+        FieldError("/" + "/".join(str(part) for part in fault["loc"]), fault["msg"][:1].lower() + fault["msg"][1:])
+        for fault in error.errors()
+    )
+    return problems.response(
+        Problem("invalid-request", "Parameters cannot be used.", faults), request_id(request.scope)
+    )
 
 
 async def _no_store(request: Request, error: Any) -> Response:

@@ -63,8 +63,14 @@ class Guard:
             logger().error("fault", request_id=request_id(scope), path=scope["path"], exc_info=fault)
             await self._fail(Problem("fault", "The program met a fault of its own."), scope, receive, outgoing)
         if self._log_requests:
-            logger().info("request", request_id=request_id(scope), method=scope["method"], path=scope["path"],
-                          status=outgoing.status, ms=round((time.perf_counter() - began) * 1000, 2))
+            logger().info(
+                "request",
+                request_id=request_id(scope),
+                method=scope["method"],
+                path=scope["path"],
+                status=outgoing.status,
+                ms=round((time.perf_counter() - began) * 1000, 2),
+            )
 
     def _check(self, names: dict[bytes, bytes]) -> None:
         if self._hosts:

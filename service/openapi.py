@@ -25,9 +25,17 @@ reply, byte for byte but for its id."""
 def contract(app: FastAPI) -> dict[str, Any]:
     """The contract of this application, as JSON values."""
     if app.openapi_schema is None:
-        document = get_openapi(title="Prepwright", version="1", openapi_version="3.1.0", summary="Checked plans for solutions",
-                               description=_ABOUT.replace("\n", " "), routes=app.routes, separate_input_output_schemas=False,
-                               license_info={"name": "MIT", "identifier": "MIT"}, servers=[{"url": "/"}])
+        document = get_openapi(
+            title="Prepwright",
+            version="1",
+            openapi_version="3.1.0",
+            summary="Checked plans for solutions",
+            description=_ABOUT.replace("\n", " "),
+            routes=app.routes,
+            separate_input_output_schemas=False,
+            license_info={"name": "MIT", "identifier": "MIT"},
+            servers=[{"url": "/"}],
+        )
         shapes = document.setdefault("components", {}).setdefault("schemas", {})
         for shape in EXTRA_SHAPES:
             _add(shapes, shape)
@@ -50,8 +58,11 @@ def _close_requests(shapes: dict[str, Any]) -> None:
         if name in shapes:
             shapes[name]["additionalProperties"] = False
     if "Quantity" in shapes:
-        units = dict.fromkeys(unit for field in ("total", "strength", "density", "mass", "temperature", "purity")
-                              for unit in units_for(field))
+        units = dict.fromkeys(
+            unit
+            for field in ("total", "strength", "density", "mass", "temperature", "purity")
+            for unit in units_for(field)
+        )
         shapes["Quantity"]["properties"]["unit"]["enum"] = list(units)
 
 

@@ -27,38 +27,98 @@ class Kind:
 KINDS: dict[str, Kind] = {
     kind.slug: kind
     for kind in (
-        Kind("body-not-json", 400, "The body is not JSON",
-             "The body is missing or is not one complete JSON object in UTF-8.",
-             'Send an object such as {"text": "250 mL of 0.1 M sodium chloride"}.'),
-        Kind("no-such-page", 404, "There is nothing at this address",
-             "The path names no endpoint.", "GET / lists the endpoints."),
-        Kind("no-such-plan", 404, "No plan has this id",
-             "No stored reply has this id. Replies with an id that starts with draft- are not stored.",
-             "Check the id: ten letters and digits, as given in the reply."),
+        Kind(
+            "body-not-json",
+            400,
+            "The body is not JSON",
+            "The body is missing or is not one complete JSON object in UTF-8.",
+            'Send an object such as {"text": "250 mL of 0.1 M sodium chloride"}.',
+        ),
+        Kind(
+            "no-such-page",
+            404,
+            "There is nothing at this address",
+            "The path names no endpoint.",
+            "GET / lists the endpoints.",
+        ),
+        Kind(
+            "no-such-plan",
+            404,
+            "No plan has this id",
+            "No stored reply has this id. Replies with an id that starts with draft- are not stored.",
+            "Check the id: ten letters and digits, as given in the reply.",
+        ),
         Kind("no-such-rule", 404, "No rule has this id", "The rule list has no such id.", "GET /v1/rules lists them."),
-        Kind("no-such-substance", 404, "No substance has this name",
-             "The tables have no substance under this short name.", "GET /v1/substances?q=WORDS searches by name."),
-        Kind("no-such-problem", 404, "No problem has this name", "The problem list has no such entry.",
-             "GET /problems lists them."),
-        Kind("method-not-allowed", 405, "This address does not take this method",
-             "The path exists, but not with this method.", "The Allow header lists the methods it takes."),
-        Kind("body-too-large", 413, "The body is too large",
-             "The body is longer than this service reads for one request.", "Send one request at a time."),
-        Kind("content-not-json", 415, "The body must be sent as application/json",
-             "The Content-Type header is missing or names another format.", "Send Content-Type: application/json."),
-        Kind("unknown-host", 421, "This service does not answer to that host name",
-             "The Host header names a host that this service was not set up for.",
-             "Use the address that the service printed when it started, or set PREPWRIGHT_ALLOWED_HOSTS."),
-        Kind("invalid-request", 422, "The request has fields that cannot be used",
-             "The body is JSON, but some fields are missing, unknown or hold values that cannot be used.",
-             "The list 'errors' names each field by its JSON pointer, what is wrong, and what is allowed."),
-        Kind("fault", 500, "The service failed",
-             "The program met a fault of its own. Nothing was stored.",
-             "Try again; report the request id if it happens again."),
-        Kind("store-unavailable", 503, "The database does not answer",
-             "The reply could not be stored, so it was not given.", "Try again shortly."),
-        Kind("busy", 503, "Too many requests are waiting",
-             "The service takes on no more work until the waiting requests are stored.", "Try again shortly."),
+        Kind(
+            "no-such-substance",
+            404,
+            "No substance has this name",
+            "The tables have no substance under this short name.",
+            "GET /v1/substances?q=WORDS searches by name.",
+        ),
+        Kind(
+            "no-such-problem",
+            404,
+            "No problem has this name",
+            "The problem list has no such entry.",
+            "GET /problems lists them.",
+        ),
+        Kind(
+            "method-not-allowed",
+            405,
+            "This address does not take this method",
+            "The path exists, but not with this method.",
+            "The Allow header lists the methods it takes.",
+        ),
+        Kind(
+            "body-too-large",
+            413,
+            "The body is too large",
+            "The body is longer than this service reads for one request.",
+            "Send one request at a time.",
+        ),
+        Kind(
+            "content-not-json",
+            415,
+            "The body must be sent as application/json",
+            "The Content-Type header is missing or names another format.",
+            "Send Content-Type: application/json.",
+        ),
+        Kind(
+            "unknown-host",
+            421,
+            "This service does not answer to that host name",
+            "The Host header names a host that this service was not set up for.",
+            "Use the address that the service printed when it started, or set PREPWRIGHT_ALLOWED_HOSTS.",
+        ),
+        Kind(
+            "invalid-request",
+            422,
+            "The request has fields that cannot be used",
+            "The body is JSON, but some fields are missing, unknown or hold values that cannot be used.",
+            "The list 'errors' names each field by its JSON pointer, what is wrong, and what is allowed.",
+        ),
+        Kind(
+            "fault",
+            500,
+            "The service failed",
+            "The program met a fault of its own. Nothing was stored.",
+            "Try again; report the request id if it happens again.",
+        ),
+        Kind(
+            "store-unavailable",
+            503,
+            "The database does not answer",
+            "The reply could not be stored, so it was not given.",
+            "Try again shortly.",
+        ),
+        Kind(
+            "busy",
+            503,
+            "Too many requests are waiting",
+            "The service takes on no more work until the waiting requests are stored.",
+            "Try again shortly.",
+        ),
     )
 }
 
@@ -82,8 +142,9 @@ class FieldError:
 class Problem(Exception):  # noqa: N818 - it is named as the standard names it
     """Raised anywhere below an endpoint; becomes the problem document of that kind."""
 
-    def __init__(self, slug: str, detail: str, errors: tuple[FieldError, ...] = (),
-                 headers: dict[str, str] | None = None) -> None:
+    def __init__(
+        self, slug: str, detail: str, errors: tuple[FieldError, ...] = (), headers: dict[str, str] | None = None
+    ) -> None:
         super().__init__(detail)
         self.kind = KINDS[slug]
         self.detail = detail
@@ -115,5 +176,10 @@ def response(problem: Problem, request_id: str) -> Response:
 
 def page(kind: Kind) -> dict[str, Any]:
     """The page behind a problem's ``type``."""
-    return {"type": f"/problems/{kind.slug}", "title": kind.title, "status": kind.status, "meaning": kind.meaning,
-            "remedy": kind.remedy}
+    return {
+        "type": f"/problems/{kind.slug}",
+        "title": kind.title,
+        "status": kind.status,
+        "meaning": kind.meaning,
+        "remedy": kind.remedy,
+    }

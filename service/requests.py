@@ -21,13 +21,19 @@ MOST_ITEMS = 40  # components of one solution, notes on one request: more is no 
 
 # What a quantity may be measured in, by the field that holds it. ``time`` is in no field of a request.
 _DIMENSIONS: dict[str, frozenset[str]] = {
-    "total": frozenset({"volume", "mass"}), "volume": frozenset({"volume"}), "nominal": frozenset({"volume"}),
-    "each": frozenset({"volume"}), "mass": frozenset({"mass"}), "density": frozenset({"density"}),
-    "purity": frozenset({"percent"}), "temperature": frozenset({"temperature"}), "strength": STRENGTHS,
+    "total": frozenset({"volume", "mass"}),
+    "volume": frozenset({"volume"}),
+    "nominal": frozenset({"volume"}),
+    "each": frozenset({"volume"}),
+    "mass": frozenset({"mass"}),
+    "density": frozenset({"density"}),
+    "purity": frozenset({"percent"}),
+    "temperature": frozenset({"temperature"}),
+    "strength": STRENGTHS,
 }
 
 
-class Unreadable(ValueError):
+class UnreadableError(ValueError):
     """The document is no typed request; ``errors`` says where and why."""
 
     def __init__(self, errors: tuple[FieldError, ...]) -> None:
@@ -36,13 +42,13 @@ class Unreadable(ValueError):
 
 
 def read(document: Any, pointer: str = "") -> Request:
-    """The typed request that ``document`` (parsed JSON) holds. Raises Unreadable with every fault found."""
+    """The typed request that ``document`` (parsed JSON) holds. Raises UnreadableError with every fault found."""
     if not isinstance(document, dict):
-        raise Unreadable((FieldError(pointer, "must be an object"),))
+        raise UnreadableError((FieldError(pointer, "must be an object"),))
     kind = document.get("kind", "prepare")
     target = KINDS.get(kind) if isinstance(kind, str) else None
     if target is None:
-        raise Unreadable((FieldError(f"{pointer}/kind", "is no kind of request", tuple(KINDS)),))
+        raise UnreadableError((FieldError(f"{pointer}/kind", "is no kind of request", tuple(KINDS)),))
     errors = {e.pointer: e for e in _faults(target, document, pointer, "")}
     try:
         request = adapter(target).validate_python(document)
@@ -51,7 +57,7 @@ def read(document: Any, pointer: str = "") -> Request:
             where = pointer + "".join(f"/{_escape(str(part))}" for part in fault["loc"])
             errors.setdefault(where, FieldError(where, _plain(fault["msg"])))
     if errors:
-        raise Unreadable(tuple(errors.values()))
+        raise UnreadableError(tuple(errors.values()))
     return request
 
 
@@ -102,7 +108,9 @@ def _quantity_faults(value: dict[str, Any], pointer: str, field: str) -> Iterato
     if not number.is_finite() or number <= 0:
         yield FieldError(f"{pointer}/value", "must be a number above 0")
     elif not SMALLEST <= number <= LARGEST or len(number.as_tuple().digits) > MOST_DIGITS:
-        yield FieldError(f"{pointer}/value", f"must lie between {SMALLEST} and {LARGEST}, with at most {MOST_DIGITS} digits")
+        yield FieldError(
+            f"{pointer}/value", f"must lie between {SMALLEST} and {LARGEST}, with at most {MOST_DIGITS} digits"
+        )
 
 
 def _portion_faults(value: dict[str, Any], pointer: str) -> Iterator[FieldError]:

@@ -13,8 +13,13 @@ from grammar.request import Combine, Prepare
 Outcome = Literal["planned", "held", "question", "refused", "answered", "not_understood"]
 Severity = Literal["note", "caution", "ask", "hold", "stop"]
 Hash = Annotated[str, Field(pattern="^[0-9a-f]{64}$", description="SHA-256, hexadecimal")]
-PlanId = Annotated[str, Field(pattern="^([0-9A-HJKMNP-TV-Z]{10}|draft-[0-9a-f]{12})$",
-                              description="ten characters of a stored reply; draft- and twelve for one that is stored nowhere")]
+PlanId = Annotated[
+    str,
+    Field(
+        pattern="^([0-9A-HJKMNP-TV-Z]{10}|draft-[0-9a-f]{12})$",
+        description="ten characters of a stored reply; draft- and twelve for one that is stored nowhere",
+    ),
+]
 Time = Annotated[str, Field(description="UTC, ISO 8601 with microseconds")]
 closed = with_config(ConfigDict(extra="forbid"))
 

@@ -66,8 +66,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     head_file = HeadFile(settings.head_file)
     agrees = _head_agrees(engine, head_file)
     writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
-    return Services(settings, bench, answer, engine, head_file, writer, Archive(engine, writer), agrees,
-                    versions)
+    return Services(settings, bench, answer, engine, head_file, writer, Archive(engine, writer), agrees, versions)
 
 
 async def note_disagreement(desk: Services) -> None:
@@ -86,5 +85,3 @@ def _head_agrees(engine: Engine, head_file: HeadFile) -> bool:
         return False
     with engine.connect() as connection:
         return log.holds(connection, said)
-
-

@@ -70,7 +70,9 @@ def database_url(typed: str) -> str:
         return f"postgresql+psycopg://{rest}"
     if scheme == "sqlite":
         return typed
-    raise SettingsError(f"PREPWRIGHT_DATABASE: {scheme}:// is not supported; use a file path, sqlite:/// or postgresql://")
+    raise SettingsError(
+        f"PREPWRIGHT_DATABASE: {scheme}:// is not supported; use a file path, sqlite:/// or postgresql://"
+    )
 
 
 def _head_file_for(url: str, environ: Mapping[str, str]) -> Path:

@@ -44,7 +44,7 @@ def asked(document: dict[str, Any]) -> str | TypedRequest:
             typed = requests.read(document["request"], "/request")
             if not errors:
                 return typed
-        except requests.Unreadable as unreadable:
+        except requests.UnreadableError as unreadable:
             errors += unreadable.errors
     detail = "One field cannot be used." if len(errors) == 1 else f"{len(errors)} fields cannot be used."
     raise Problem("invalid-request", detail, tuple(errors))

@@ -25,14 +25,24 @@ Described = dict[str, Any]
 _HEADER = {"schema": {"type": "string"}}
 _REPLY_HEADERS = {
     "Content-Location": {**_HEADER, "description": "Where this reply is kept."},
-    "ETag": {**_HEADER, "description": "SHA-256 of the canonical reply without its id: the same request gives the same."},
-    "Prepwright-Audit-Head": {**_HEADER, "description": "The reply's own audit entry, number:hash. Keep it as a receipt."},
+    "ETag": {
+        **_HEADER,
+        "description": "SHA-256 of the canonical reply without its id: the same request gives the same.",
+    },
+    "Prepwright-Audit-Head": {
+        **_HEADER,
+        "description": "The reply's own audit entry, number:hash. Keep it as a receipt.",
+    },
 }
 
 
 def _described(shape: Any, description: str, shown: dict[str, Any], headers: Described | None = None) -> Described:
     named = {name: {"summary": name.replace("_", " "), "value": value} for name, value in shown.items()}
-    found: Described = {"model": shape, "description": description, "content": {"application/json": {"examples": named}}}
+    found: Described = {
+        "model": shape,
+        "description": description,
+        "content": {"application/json": {"examples": named}},
+    }
     return {**found, "headers": headers} if headers else found
 
 
@@ -40,12 +50,16 @@ REPLY = _described(Reply, "The reply, with one of six outcomes.", examples.REPLI
 PLAN_LIST = _described(PlanList, "One page, newest first.", {"page": examples.PLAN_LIST})
 RULE_LIST = _described(RuleList, "The rules.", {"rules": examples.RULE_LIST})
 RULE = _described(RuleShape, "The rule.", {"rule": examples.RULE})
-SUBSTANCE_LIST = _described(SubstanceList, "What matches.", {"found": examples.SUBSTANCE_LIST, "near": examples.SUBSTANCE_NEAR})
+SUBSTANCE_LIST = _described(
+    SubstanceList, "What matches.", {"found": examples.SUBSTANCE_LIST, "near": examples.SUBSTANCE_NEAR}
+)
 SUBSTANCE = _described(SubstanceShape, "The substance.", {"substance": examples.SUBSTANCE})
 HEALTH = _described(Health, "The state of the service.", {"ready": examples.HEALTH})
 LIVE = _described(Live, "The process runs.", {"live": {"live": True}})
 START = _described(Start, "What is where.", {"start": examples.START})
-PROBLEM_LIST = _described(ProblemList, "Every problem type.", {"problems": {"problems": [problem_kinds.page(KINDS["no-such-plan"])]}})
+PROBLEM_LIST = _described(
+    ProblemList, "Every problem type.", {"problems": {"problems": [problem_kinds.page(KINDS["no-such-plan"])]}}
+)
 PROBLEM_PAGE = _described(ProblemPage, "What it means.", {"page": problem_kinds.page(KINDS["no-such-plan"])})
 
 # What the outermost layer may answer at any address.
@@ -58,9 +72,18 @@ def problems(*slugs: str) -> dict[int | str, Described]:
     for slug in (*slugs, *_ANYWHERE):
         kind = KINDS[slug]
         shown = problem_kinds.document(examples.problem(slug), "7c1f0a9be2d34f58")
-        held = by_status.setdefault(kind.status, {
-            "description": "", "content": {problem_kinds.MEDIA_TYPE: {
-                "schema": {"$ref": "#/components/schemas/ProblemDocument"}, "examples": {}}}})
+        held = by_status.setdefault(
+            kind.status,
+            {
+                "description": "",
+                "content": {
+                    problem_kinds.MEDIA_TYPE: {
+                        "schema": {"$ref": "#/components/schemas/ProblemDocument"},
+                        "examples": {},
+                    }
+                },
+            },
+        )
         held["content"][problem_kinds.MEDIA_TYPE]["examples"][slug] = {"summary": kind.title, "value": shown}
         held["description"] = " / ".join(filter(None, (held["description"], kind.title)))
     return by_status
@@ -70,16 +93,36 @@ def ask_body() -> Described:
     """The request body of POST /v1/plans."""
     return {
         "required": True,
-        "content": {"application/json": {
-            "schema": {"oneOf": [
-                {"type": "object", "required": ["text"], "additionalProperties": False, "properties": {
-                    "text": {"type": "string", "description": "The request in plain words."}}},
-                {"type": "object", "required": ["request"], "additionalProperties": False, "properties": {
-                    "request": {"oneOf": [{"$ref": "#/components/schemas/Prepare"},
-                                          {"$ref": "#/components/schemas/Combine"}]}}},
-            ]},
-            "examples": {name: {"summary": name.replace("_", " "), "value": value} for name, value in examples.ASKED.items()},
-        }},
+        "content": {
+            "application/json": {
+                "schema": {
+                    "oneOf": [
+                        {
+                            "type": "object",
+                            "required": ["text"],
+                            "additionalProperties": False,
+                            "properties": {"text": {"type": "string", "description": "The request in plain words."}},
+                        },
+                        {
+                            "type": "object",
+                            "required": ["request"],
+                            "additionalProperties": False,
+                            "properties": {
+                                "request": {
+                                    "oneOf": [
+                                        {"$ref": "#/components/schemas/Prepare"},
+                                        {"$ref": "#/components/schemas/Combine"},
+                                    ]
+                                }
+                            },
+                        },
+                    ]
+                },
+                "examples": {
+                    name: {"summary": name.replace("_", " "), "value": value} for name, value in examples.ASKED.items()
+                },
+            }
+        },
     }
 
 

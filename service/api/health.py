@@ -22,8 +22,12 @@ async def live() -> Response:
     return from_document({"live": True})
 
 
-@router.get("", response_class=Json, summary="The service can take requests",
-            responses={200: HEALTH, 503: {**HEALTH, "description": "The database does not answer."}})
+@router.get(
+    "",
+    response_class=Json,
+    summary="The service can take requests",
+    responses={200: HEALTH, 503: {**HEALTH, "description": "The database does not answer."}},
+)
 async def ready(request: Request) -> Response:
     """Reads the newest audit entry; 503 when the database does not answer."""
     desk = services(request)

@@ -23,21 +23,23 @@ def program_version() -> str:
 @router.get("/", response_class=Json, summary="What is where", responses={200: START})
 async def start() -> Response:
     """The endpoints, one line each."""
-    return from_document({
-        "name": "Prepwright",
-        "about": "Ask for a solution of known concentration in plain words; get a checked plan.",
-        "version": program_version(),
-        "endpoints": {
-            "POST /v1/plans": 'ask: {"text": "250 mL of 0.1 M sodium chloride"}',
-            "GET /v1/plans": "earlier replies, newest first",
-            "GET /v1/plans/{id}": "one earlier reply",
-            "GET /v1/rules": "the rules a plan is checked against",
-            "GET /v1/substances?q=": "the substances that are known",
-            "GET /v1/health": "whether the service can take requests",
-            "GET /problems": "what each error means",
-            "GET /openapi.json": "the contract, OpenAPI 3.1",
-        },
-    })
+    return from_document(
+        {
+            "name": "Prepwright",
+            "about": "Ask for a solution of known concentration in plain words; get a checked plan.",
+            "version": program_version(),
+            "endpoints": {
+                "POST /v1/plans": 'ask: {"text": "250 mL of 0.1 M sodium chloride"}',
+                "GET /v1/plans": "earlier replies, newest first",
+                "GET /v1/plans/{id}": "one earlier reply",
+                "GET /v1/rules": "the rules a plan is checked against",
+                "GET /v1/substances?q=": "the substances that are known",
+                "GET /v1/health": "whether the service can take requests",
+                "GET /problems": "what each error means",
+                "GET /openapi.json": "the contract, OpenAPI 3.1",
+            },
+        }
+    )
 
 
 @router.get("/problems", response_class=Json, summary="What each error means", responses={200: PROBLEM_LIST})
@@ -46,8 +48,12 @@ async def list_problems() -> Response:
     return from_document({"problems": [page(kind) for kind in KINDS.values()]})
 
 
-@router.get("/problems/{slug}", response_class=Json, summary="What one error means",
-            responses={200: PROBLEM_PAGE, **problems("no-such-problem")})
+@router.get(
+    "/problems/{slug}",
+    response_class=Json,
+    summary="What one error means",
+    responses={200: PROBLEM_PAGE, **problems("no-such-problem")},
+)
 async def get_problem(slug: str) -> Response:
     """The page behind a problem's ``type``."""
     kind = KINDS.get(slug)

@@ -14,16 +14,24 @@ from service.plans.document import with_id
 from service.plans.ids import read_id
 from service.problems import Problem
 from service.services import services
-from service.store.writer import StoreBusy, StoreUnavailable
+from service.store.writer import StoreBusyError, StoreDownError
 
 router = APIRouter(prefix="/v1/plans", tags=["plans"])
 LOCAL = "local"  # the one user of a service without accounts
 
 
-@router.post("", response_class=Json, summary="Ask for a solution, in plain words or as a typed request",
-             responses={200: REPLY, **problems("body-not-json", "content-not-json", "body-too-large", "invalid-request",
-                                               "busy", "store-unavailable")},
-             openapi_extra={"requestBody": ask_body()})
+@router.post(
+    "",
+    response_class=Json,
+    summary="Ask for a solution, in plain words or as a typed request",
+    responses={
+        200: REPLY,
+        **problems(
+            "body-not-json", "content-not-json", "body-too-large", "invalid-request", "busy", "store-unavailable"
+        ),
+    },
+    openapi_extra={"requestBody": ask_body()},
+)
 async def make_plan(request: Request) -> Response:
     """Answers with one of six outcomes. The reply is given only after it is stored and logged."""
     desk = services(request)
@@ -32,15 +40,19 @@ async def make_plan(request: Request) -> Response:
     text = question if isinstance(question, str) else None
     try:
         stored = await desk.archive.store(text, reply.document, LOCAL)
-    except StoreBusy:
+    except StoreBusyError:
         raise Problem("busy", "Too many requests are waiting to be stored.") from None
-    except StoreUnavailable:
+    except StoreDownError:
         raise Problem("store-unavailable", "The reply could not be stored, so it is not given.") from None
     return Json(with_id(stored.id, stored.document), headers=reply_headers(stored.id, stored.plan_hash, stored.entry))
 
 
-@router.get("/{plan_id}", response_class=Json, summary="An earlier reply, as it was given",
-            responses={200: REPLY, **problems("no-such-plan", "store-unavailable")})
+@router.get(
+    "/{plan_id}",
+    response_class=Json,
+    summary="An earlier reply, as it was given",
+    responses={200: REPLY, **problems("no-such-plan", "store-unavailable")},
+)
 async def get_plan(request: Request, plan_id: Annotated[str, Path(max_length=40)]) -> Response:
     """The id may be typed in any case, with hyphens, I or L for 1 and O for 0."""
     stored_id = read_id(plan_id)
@@ -51,8 +63,12 @@ async def get_plan(request: Request, plan_id: Annotated[str, Path(max_length=40)
     return Json(with_id(own_id, document), headers=reply_headers(own_id, plan_hash))
 
 
-@router.get("", response_class=Json, summary="Earlier replies, newest first",
-            responses={200: PLAN_LIST, **problems("invalid-request", "store-unavailable")})
+@router.get(
+    "",
+    response_class=Json,
+    summary="Earlier replies, newest first",
+    responses={200: PLAN_LIST, **problems("invalid-request", "store-unavailable")},
+)
 async def list_plans(
     request: Request,
     outcome: Annotated[Outcome | None, Query(description=f"Only this outcome: {', '.join(OUTCOMES)}.")] = None,

@@ -14,17 +14,31 @@ router = APIRouter(prefix="/v1", tags=["reference"])
 Slug = Annotated[str, Path(max_length=80)]
 
 
-@router.get("/rules", response_class=Json, summary="The rules a plan is checked against",
-            responses={200: RULE_LIST, **problems("invalid-request")})
-async def list_rules(group: Annotated[str | None, Query(max_length=80, description="Only this group.")] = None) -> Response:
+@router.get(
+    "/rules",
+    response_class=Json,
+    summary="The rules a plan is checked against",
+    responses={200: RULE_LIST, **problems("invalid-request")},
+)
+async def list_rules(
+    group: Annotated[str | None, Query(max_length=80, description="Only this group.")] = None,
+) -> Response:
     """All of them, in the order they run; or those of one group."""
     if group is not None and group not in rules.groups():
-        raise Problem("invalid-request", "There is no such group of rules.",
-                      (FieldError("/query/group", "is no group of rules", rules.groups()),))
+        raise Problem(
+            "invalid-request",
+            "There is no such group of rules.",
+            (FieldError("/query/group", "is no group of rules", rules.groups()),),
+        )
     return from_document({"rules": rules.rule_list(group)})
 
 
-@router.get("/rules/{rule_id}", response_class=Json, summary="One rule in full", responses={200: RULE, **problems("no-such-rule")})
+@router.get(
+    "/rules/{rule_id}",
+    response_class=Json,
+    summary="One rule in full",
+    responses={200: RULE, **problems("no-such-rule")},
+)
 async def get_rule(rule_id: Slug) -> Response:
     """Why the rule exists, what it says, where it comes from, and requests that show it at work."""
     found = rules.rule(rule_id)
@@ -33,18 +47,28 @@ async def get_rule(rule_id: Slug) -> Response:
     return from_document(found)
 
 
-@router.get("/substances", response_class=Json, summary="Search the substances",
-            responses={200: SUBSTANCE_LIST, **problems("invalid-request")})
+@router.get(
+    "/substances",
+    response_class=Json,
+    summary="Search the substances",
+    responses={200: SUBSTANCE_LIST, **problems("invalid-request")},
+)
 async def list_substances(
-    q: Annotated[str, Query(max_length=200, description="A name, part of one, a formula or a CAS number; empty lists all.")] = "",
+    q: Annotated[
+        str, Query(max_length=200, description="A name, part of one, a formula or a CAS number; empty lists all.")
+    ] = "",
 ) -> Response:
     """Best first; near spellings when nothing fits."""
     found, near = substances.search(q)
     return from_document({"substances": found, **({"suggestions": list(near)} if near else {})})
 
 
-@router.get("/substances/{slug}", response_class=Json, summary="One substance in full",
-            responses={200: SUBSTANCE, **problems("no-such-substance")})
+@router.get(
+    "/substances/{slug}",
+    response_class=Json,
+    summary="One substance in full",
+    responses={200: SUBSTANCE, **problems("no-such-substance")},
+)
 async def get_substance(slug: Slug) -> Response:
     """Its forms as sold, the names that are read for it, and the source."""
     found = substances.one(slug)

@@ -60,8 +60,16 @@ class Broken:
 
 def entry_hash(prev_hash: str, seq: int, at: str, event: Event) -> str:
     """SHA-256 over the length-prefixed fields, so that no two different entries share a payload."""
-    parts = (_FORMAT, prev_hash.encode(), str(seq).encode(), at.encode(), event.actor.encode(), event.event.encode(),
-             event.subject.encode(), event.body)
+    parts = (
+        _FORMAT,
+        prev_hash.encode(),
+        str(seq).encode(),
+        at.encode(),
+        event.actor.encode(),
+        event.event.encode(),
+        event.subject.encode(),
+        event.body,
+    )
     return hashlib.sha256(b"".join([b"%d:%b," % (len(part), part) for part in parts])).hexdigest()
 
 
@@ -88,20 +96,30 @@ def check(entries: Iterable[Entry], *heads: Head) -> Broken | None:
     last_at = ""
     for entry in entries:
         if entry.seq != last.seq + 1:
-            return Broken(last.seq + 1, "missing", f"entry {last.seq + 1} is missing: entry {entry.seq} follows {last.seq}")
+            return Broken(
+                last.seq + 1, "missing", f"entry {last.seq + 1} is missing: entry {entry.seq} follows {last.seq}"
+            )
         if entry.prev_hash != last.hash:
             return Broken(entry.seq, "unlinked", f"entry {entry.seq} does not follow the entry before it")
         event = Event(entry.actor, entry.event, entry.subject, entry.body)
         if entry_hash(entry.prev_hash, entry.seq, entry.at, event) != entry.hash:
             return Broken(entry.seq, "altered", f"entry {entry.seq} was altered after it was written")
         if known.get(entry.seq, entry.hash) != entry.hash:
-            return Broken(entry.seq, "rewritten", f"entry {entry.seq} is not the one that was known as head: the log was rebuilt")
+            return Broken(
+                entry.seq, "rewritten", f"entry {entry.seq} is not the one that was known as head: the log was rebuilt"
+            )
         if _seconds_back(last_at, entry.at) > CLOCK_TOLERANCE_S:
-            return Broken(entry.seq, "clock", f"entry {entry.seq} is dated {entry.at}, before the entry above it ({last_at})")
+            return Broken(
+                entry.seq, "clock", f"entry {entry.seq} is dated {entry.at}, before the entry above it ({last_at})"
+            )
         last, last_at = Head(entry.seq, entry.hash), entry.at
     for seq in sorted(known):
         if seq > last.seq:
-            return Broken(last.seq + 1, "cut", f"the log ends at entry {last.seq}, but entry {seq} was written: the tail is cut off")
+            return Broken(
+                last.seq + 1,
+                "cut",
+                f"the log ends at entry {last.seq}, but entry {seq} was written: the tail is cut off",
+            )
     return None
 
 

@@ -12,8 +12,16 @@ _HEAD_LOCKED = _HEAD.with_for_update()
 _INSERT = insert(audit)
 _MOVE = update(audit_head).where(audit_head.c.only == 1)
 _HASH_AT = select(audit.c.hash)
-_ALL = select(audit.c.seq, audit.c.at, audit.c.actor, audit.c.event, audit.c.subject, audit.c.body, audit.c.prev_hash,
-              audit.c.hash).order_by(audit.c.seq)
+_ALL = select(
+    audit.c.seq,
+    audit.c.at,
+    audit.c.actor,
+    audit.c.event,
+    audit.c.subject,
+    audit.c.body,
+    audit.c.prev_hash,
+    audit.c.hash,
+).order_by(audit.c.seq)
 
 
 def head(connection: Connection) -> Head:
@@ -32,10 +40,22 @@ def lock_head(connection: Connection) -> Head:
 def append(connection: Connection, before: Head, at: str, events: Sequence[Event]) -> list[Entry]:
     """Write the events as the entries after ``before`` (from ``lock_head``), in the caller's transaction."""
     entries = link(before, at, events)
-    connection.execute(_INSERT, [
-        {"seq": e.seq, "at": e.at, "actor": e.actor, "event": e.event, "subject": e.subject, "body": e.body,
-         "prev_hash": e.prev_hash, "hash": e.hash} for e in entries
-    ])
+    connection.execute(
+        _INSERT,
+        [
+            {
+                "seq": e.seq,
+                "at": e.at,
+                "actor": e.actor,
+                "event": e.event,
+                "subject": e.subject,
+                "body": e.body,
+                "prev_hash": e.prev_hash,
+                "hash": e.hash,
+            }
+            for e in entries
+        ],
+    )
     connection.execute(_MOVE, {"seq": entries[-1].seq, "hash": entries[-1].hash})
     return entries
 

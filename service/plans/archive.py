@@ -14,8 +14,9 @@ from service.store.tables import plans
 from service.store.writer import Write, Writer
 
 _ONE = select(plans.c.id, plans.c.document, plans.c.plan_hash)
-_LINES = select(plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as,
-                plans.c.plan_hash).order_by(plans.c.seq.desc())
+_LINES = select(
+    plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as, plans.c.plan_hash
+).order_by(plans.c.seq.desc())
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,19 +39,27 @@ class Archive:
     async def store(self, text: str | None, document: dict[str, Any], client: str) -> Stored:
         """Write a reply and its audit entry in one transaction; returns after the commit.
 
-        Raises StoreBusy or StoreUnavailable when it was not written.
+        Raises StoreBusyError or StoreDownError when it was not written.
         """
         body = orjson.dumps(document)
         digest = hashlib.sha256(canonical(document)).hexdigest()
         plan_id = new_id()
         versions = document["versions"]
         asked = _storable(text)
-        event = Event(client, "plan.answered", plan_id, orjson.dumps({
-            "outcome": document["outcome"],
-            "plan_hash": digest,
-            "text_hash": None if asked is None else hashlib.sha256(asked.encode()).hexdigest(),
-            "versions": versions,
-        }, option=orjson.OPT_SORT_KEYS))
+        event = Event(
+            client,
+            "plan.answered",
+            plan_id,
+            orjson.dumps(
+                {
+                    "outcome": document["outcome"],
+                    "plan_hash": digest,
+                    "text_hash": None if asked is None else hashlib.sha256(asked.encode()).hexdigest(),
+                    "versions": versions,
+                },
+                option=orjson.OPT_SORT_KEYS,
+            ),
+        )
         row = {
             "id": plan_id,
             "client": client,
@@ -73,7 +82,7 @@ class Archive:
         return None if row is None else (row.id, row.document, row.plan_hash)
 
     def page(self, outcome: str | None, before: int | None, limit: int) -> tuple[list[dict[str, Any]], int | None]:
-        """The newest ``limit`` replies older than the place ``before``, one line each, and where the next page starts."""
+        """The newest ``limit`` replies before the place ``before``, one line each, and where the next page starts."""
         query = _LINES.limit(limit + 1)
         if outcome is not None:
             query = query.where(plans.c.outcome == outcome)
@@ -82,8 +91,18 @@ class Archive:
         with self.engine.connect() as connection:
             rows = connection.execute(query).all()
         lines = [
-            {key: value for key, value in (("id", r.id), ("at", r.at), ("outcome", r.outcome), ("text", r.text),
-                                           ("read_as", r.read_as), ("plan_hash", r.plan_hash)) if value is not None}
+            {
+                key: value
+                for key, value in (
+                    ("id", r.id),
+                    ("at", r.at),
+                    ("outcome", r.outcome),
+                    ("text", r.text),
+                    ("read_as", r.read_as),
+                    ("plan_hash", r.plan_hash),
+                )
+                if value is not None
+            }
             for r in rows[:limit]
         ]
         return lines, rows[limit - 1].seq if len(rows) > limit else None

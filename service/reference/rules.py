@@ -27,8 +27,13 @@ def rule(rule_id: str) -> dict[str, Any] | None:
     for example in found.examples:
         shown = {"text": example.text, "result": example.result}
         examples.append({**shown, "message": example.message} if example.message else shown)
-    return {**_line(found), "rationale": found.rationale, "remedy": found.remedy,
-            "citations": [citation(c) for c in found.citation], "examples": examples}
+    return {
+        **_line(found),
+        "rationale": found.rationale,
+        "remedy": found.remedy,
+        "citations": [citation(c) for c in found.citation],
+        "examples": examples,
+    }
 
 
 def _find(rules: Iterable[Rule], rule_id: str) -> Rule | None:
@@ -36,5 +41,10 @@ def _find(rules: Iterable[Rule], rule_id: str) -> Rule | None:
 
 
 def _line(rule: Rule) -> dict[str, Any]:
-    return {"id": rule.id, "group": rule.group, "title": rule.title, "severity": rule.severity,
-            "applies_to": rule.applies_to}
+    return {
+        "id": rule.id,
+        "group": rule.group,
+        "title": rule.title,
+        "severity": rule.severity,
+        "applies_to": rule.applies_to,
+    }

@@ -74,4 +74,6 @@ def _names() -> dict[str, set[str]]:
 def _keys() -> list[tuple[str, Substance]]:
     """Every name's comparison key with its substance, table order."""
     names = _names()
-    return [(key_of(name), found) for found in all_substances() for name in (found.name, *sorted(names.get(found.slug, ())))]
+    return [
+        (key_of(name), found) for found in all_substances() for name in (found.name, *sorted(names.get(found.slug, ())))
+    ]

@@ -16,8 +16,14 @@ def open_engine(url: str, timeout: float) -> Engine:
     if make_url(url).get_backend_name() == "sqlite":
         return _open_sqlite(url, timeout)
     return create_engine(
-        url, pool_size=4, pool_timeout=timeout, pool_pre_ping=True,
-        connect_args={"connect_timeout": max(1, int(timeout)), "options": f"-c statement_timeout={int(timeout * 1000)}"},
+        url,
+        pool_size=4,
+        pool_timeout=timeout,
+        pool_pre_ping=True,
+        connect_args={
+            "connect_timeout": max(1, int(timeout)),
+            "options": f"-c statement_timeout={int(timeout * 1000)}",
+        },
     )
 
 

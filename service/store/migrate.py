@@ -12,14 +12,14 @@ from service.store.engine import is_sqlite, writing
 _LOCK = 7_370_729  # any fixed number: several workers that start at once take turns on it
 
 
-class DatabaseTooNew(RuntimeError):
+class DatabaseTooNewError(RuntimeError):
     """The database was made by a later version of the program."""
 
 
 def migrate(engine: Engine) -> None:
     """Apply the migrations that are missing. Safe when several workers start at once.
 
-    Raises DatabaseTooNew when the database is ahead of this program.
+    Raises DatabaseTooNewError when the database is ahead of this program.
     """
     with writing(engine.connect()) as connection, connection.begin():
         if not is_sqlite(connection):
@@ -30,4 +30,6 @@ def migrate(engine: Engine) -> None:
         try:
             command.upgrade(config, "head")
         except CommandError as error:
-            raise DatabaseTooNew("The database was made by a later version of Prepwright; install that version.") from error
+            raise DatabaseTooNewError(
+                "The database was made by a later version of Prepwright; install that version."
+            ) from error

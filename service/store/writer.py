@@ -26,11 +26,11 @@ from service.store.engine import writing
 _PAUSES_S = (0.05, 0.25, 1.0, 3.0)  # between tries while the database restarts
 
 
-class StoreUnavailable(RuntimeError):
+class StoreDownError(RuntimeError):
     """The write was not made: the database does not answer."""
 
 
-class StoreBusy(RuntimeError):
+class StoreBusyError(RuntimeError):
     """The write was not taken on: too many are waiting already."""
 
 
@@ -65,16 +65,16 @@ class Writer:
     async def write(self, write: Write) -> Entry:
         """Commit the write and give its audit entry.
 
-        Raises StoreBusy when the queue is full, StoreUnavailable when the database stays away.
+        Raises StoreBusyError when the queue is full, StoreDownError when the database stays away.
         """
         if self._closing:
-            raise StoreUnavailable("the service is stopping")
+            raise StoreDownError("the service is stopping")
         loop = asyncio.get_running_loop()
         waiting = _Waiting(write, loop, loop.create_future())
         try:
             self._queue.put_nowait(waiting)
         except queue.Full:
-            raise StoreBusy("too many writes are waiting") from None
+            raise StoreBusyError("too many writes are waiting") from None
         return await waiting.future
 
     def close(self) -> None:
@@ -89,7 +89,7 @@ class Writer:
             try:
                 entries: list[Entry] | Exception = self._commit_surely([w.write for w in group])
             except Exception as error:
-                entries = StoreUnavailable(f"the write was not made: {type(error).__name__}")
+                entries = StoreDownError(f"the write was not made: {type(error).__name__}")
                 logger().error("write failed", error=type(error).__name__, writes=len(group), exc_info=error)
             _tell(group, entries)
             if last:
@@ -151,7 +151,9 @@ def _head_of(entries: Sequence[Entry]) -> Head:
 def _may_pass(error: DBAPIError) -> bool:
     """Errors that go away by themselves: the server restarts, or another process holds the lock."""
     words = str(error.orig).lower()
-    return any(w in words for w in ("locked", "connect", "shutting down", "starting up", "terminat", "timeout", "recovery"))
+    return any(
+        w in words for w in ("locked", "connect", "shutting down", "starting up", "terminat", "timeout", "recovery")
+    )
 
 
 def _tell(group: Sequence[_Waiting], outcome: list[Entry] | Exception) -> None:

@@ -1,0 +1,1 @@
+"""Ways to talk to the service: the command line and what it is built from."""

@@ -1,0 +1,96 @@
+"""The service over HTTP, with the standard library only so that a command starts quickly.
+
+The only file that knows an address or a path of the API.
+"""
+
+import http.client
+import json
+from typing import Any
+from urllib.parse import quote, urlsplit
+
+from clients.errors import AskError
+
+TIMEOUT_S = 30.0
+_GONE = (http.client.RemoteDisconnected, BrokenPipeError, ConnectionResetError)
+
+
+class Server:
+    """A running service; keeps its connection open between calls."""
+
+    def __init__(self, url: str) -> None:
+        parts = urlsplit(url if "://" in url else f"http://{url}")
+        if parts.scheme not in ("http", "https") or not parts.hostname:
+            raise AskError(f"{url!r} is no address of a server.", ("Write it as http://127.0.0.1:8733.",))
+        try:
+            port = parts.port
+        except ValueError:
+            raise AskError(f"{url!r} has no proper port.") from None
+        kind = http.client.HTTPSConnection if parts.scheme == "https" else http.client.HTTPConnection
+        self._connection = kind(parts.hostname, port, timeout=TIMEOUT_S)
+        self._base = parts.path.rstrip("/")
+        self._url = url
+
+    def ask(self, asked: str | dict[str, Any]) -> dict[str, Any]:
+        """The stored reply to a text or a typed request."""
+        return self._object("POST", "/v1/plans", {"text": asked} if isinstance(asked, str) else {"request": asked})
+
+    def rules(self, group: str | None) -> list[dict[str, Any]]:
+        """The rules, one line each."""
+        found: list[dict[str, Any]] = self._object("GET", f"/v1/rules?group={quote(group)}" if group else "/v1/rules")[
+            "rules"
+        ]
+        return found
+
+    def rule(self, rule_id: str) -> dict[str, Any]:
+        """One rule in full."""
+        return self._object("GET", f"/v1/rules/{quote(rule_id, safe='')}")
+
+    def substances(self, words: str) -> dict[str, Any]:
+        """What matches, and near spellings when nothing does."""
+        return self._object("GET", f"/v1/substances?q={quote(words)}")
+
+    def _object(self, method: str, path: str, body: Any = None) -> dict[str, Any]:
+        status, content = self._call(method, path, body)
+        try:
+            document = json.loads(content)
+        except ValueError:
+            document = None
+        if not isinstance(document, dict):
+            raise AskError(f"{self._url} answered with status {status} and something that is not a reply.")
+        if status != 200:
+            raise _as_error(document)
+        return document
+
+    def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
+        content = None if body is None else json.dumps(body).encode()
+        headers = {} if content is None else {"Content-Type": "application/json"}
+        reused = self._connection.sock is not None
+        try:
+            try:
+                return self._exchange(method, path, content, headers)
+            except _GONE:
+                if not reused:
+                    raise
+                return self._exchange(method, path, content, headers)  # the server closed the idle connection
+        except (OSError, http.client.HTTPException) as error:
+            self._connection.close()
+            reason = getattr(error, "strerror", None) or type(error).__name__
+            raise AskError(
+                f"{self._url} does not answer: {reason}.", ("'prepwright serve' starts a server.",)
+            ) from None
+
+    def _exchange(self, method: str, path: str, content: bytes | None, headers: dict[str, str]) -> tuple[int, bytes]:
+        try:
+            self._connection.request(method, self._base + path, content, headers)
+            response = self._connection.getresponse()
+            return response.status, response.read()
+        except _GONE:
+            self._connection.close()
+            raise
+
+
+def _as_error(problem: dict[str, Any]) -> AskError:
+    lines = [f"{e.get('pointer', '')}: {e.get('message', '')}" for e in problem.get("errors", ())]
+    return AskError(
+        str(problem.get("detail") or problem.get("title") or "The server refused the request."), tuple(lines)
+    )

@@ -1,0 +1,192 @@
+"""The sections of a reply on the page."""
+
+from typing import Any
+
+from clients.cli.page import Page, clean, wrap
+
+Document = dict[str, Any]
+
+SEVERITY_WORDS = {
+    "stop": ("STOP", "red"),
+    "hold": ("HOLD", "red"),
+    "ask": ("ASK", "amber"),
+    "caution": ("CAUTION", "amber"),
+    "note": ("NOTE", "blue"),
+}
+_ORDER = ("stop", "hold", "ask", "caution", "note")
+_VERBS = {"solute": "WEIGH", "stock": "TAKE", "solvent": "ADD", "component": "ADD"}
+_MARGIN = 11
+
+
+def measures(page: Page, plan: Document) -> None:
+    """What to weigh or pour and where to make it up: framed, first and strongest."""
+    page.blank()
+    page.rule()
+    for line in plan["measure"]:
+        amount = line["amount"]
+        verb = _VERBS[line["role"]] if amount["unit"] == "g" or line["role"] == "solvent" else "MEASURE"
+        _big(page, verb, amount["display"], line["what"])
+        hints = []
+        if "window" in line:
+            hints.append(f"keep between {line['window']['low']['display']} and {line['window']['high']['display']}")
+        if line.get("textbook") and line["textbook"] != amount["display"]:
+            hints.append(f"textbook answer {line['textbook']}")
+        if line.get("using"):
+            hints.append(f"with {line['using']}")
+        if hints:
+            page.item(" " * _MARGIN, "; ".join(hints), _MARGIN)
+    vessel = plan.get("vessel")
+    if vessel:
+        count = f"{vessel['count']} x " if vessel.get("count", 1) > 1 else ""
+        _big(page, "MAKE UP", f"{count}{vessel['nominal']['display']}", f"in {vessel['kind']}{_vessel_class(vessel)}")
+        if vessel.get("note"):
+            page.item(" " * _MARGIN, vessel["note"], _MARGIN)
+    page.rule()
+
+
+def _big(page: Page, verb: str, amount: str, what: str) -> None:
+    gap = max(1, 14 - len(amount))
+    head = f"{'  ' + verb:<{_MARGIN}}"
+    room = page.width - _MARGIN - len(amount) - gap
+    first, *rest = wrap(clean(what), max(10, room))
+    page.lines.append(f"{page.paint(head, 'strong')}{page.paint(clean(amount), 'green')}{' ' * gap}{first}")
+    page.lines.extend(" " * (_MARGIN + len(amount) + gap) + line for line in rest)
+
+
+def _vessel_class(vessel: Document) -> str:
+    parts = [
+        f"class {vessel['class']}" if vessel.get("class") else "",
+        f"±{vessel['tolerance']['display']}" if vessel.get("tolerance") else "",
+        f"({vessel['standard']})" if vessel.get("standard") else "",
+    ]
+    said = " ".join(p for p in parts if p)
+    return f", {said}" if said else ""
+
+
+def checks(page: Page, findings: list[Document], outcome: str) -> None:
+    """What the rules found, gravest first, then what could not be checked, then how many passed."""
+    if not findings:
+        return
+    fired = [f for f in findings if f["result"] == "fired"]
+    unchecked = [f for f in findings if f["result"] == "unchecked"]
+    passed = sum(f["result"] == "passed" for f in findings)
+    page.heading("checks", f"{passed} passed, {len(fired)} to read, {len(unchecked)} not checked")
+    for severity in _ORDER:
+        word, style = SEVERITY_WORDS[severity]
+        for found in fired:
+            if found["severity"] == severity:
+                page.item(f"  {word}", found.get("message", ""), _MARGIN, style)
+                if found.get("remedy") and outcome != "question":
+                    page.item(" " * (_MARGIN - 3) + "→", found["remedy"], _MARGIN)
+    for found in unchecked:
+        page.item("  UNCHECKED ", f"{found.get('message', '')} [{found['rule']}]", 12, "amber")
+
+
+def steps(page: Page, plan: Document) -> None:
+    """The bench card."""
+    page.heading("steps", plan["route"]["why"])
+    for step in plan["steps"]:
+        page.item(f"{step['n']:>4}  ", step["text"], 6)
+        if step.get("caution"):
+            page.item("      ! ", step["caution"], 8, "amber", "amber")
+    for other in plan["route"].get("alternatives", []):
+        page.item("  or  ", other["summary"] if isinstance(other, dict) else other, 6, "faint", "faint")
+
+
+def working(page: Page, plan: Document) -> None:
+    """The sum, each way it can be written."""
+    if not plan.get("working"):
+        return
+    page.heading("working")
+    for part in plan["working"]:
+        page.item("  ", part["method"], 2, text_style="faint")
+        for line in part["lines"]:
+            page.item("    ", line, 4)
+
+
+def notes(page: Page, plan: Document) -> None:
+    """How sure, what the solution is like, its hazards, and what becomes of it."""
+    page.heading("the solution")
+    found = plan.get("uncertainty")
+    if found:
+        main = ", ".join(
+            f"{b['source']} {round(100 * b['share'])} %" for b in found["budget"][:3] if b["share"] >= 0.005
+        )
+        value = f"{found['concentration']['display']} " if "concentration" in found else ""
+        spread = f"± {found['U']['display']}" if "U" in found else f"± {100 * found['k'] * found['u_rel']:.2g} %"
+        page.item("  strength ", f"{value}{spread} (k = {found['k']:g}); mostly {main}", _MARGIN)
+    made = plan.get("solution", {})
+    facts = [
+        f"{name} {made[key]['display']}"
+        for key, name in (
+            ("density", "density"),
+            ("mass_fraction", "w/w"),
+            ("molality", "molality"),
+            ("temperature_rise", "warms by about"),
+        )
+        if key in made
+    ]
+    if facts:
+        page.item("  is", ", ".join(facts), _MARGIN)
+    _hazards(page, plan.get("hazards"))
+    for key, word in (("ppe", "wear"), ("storage", "store"), ("use_by", "use by"), ("waste", "waste")):
+        if plan.get(key):
+            value = plan[key]
+            page.item(f"  {word}", ", ".join(value) if isinstance(value, list) else str(value), _MARGIN)
+
+
+def _hazards(page: Page, hazards: Document | None) -> None:
+    if not hazards:
+        return
+    parts = [
+        hazards.get("signal_word", ""),
+        "; ".join(hazards.get("classes", [])),
+        " ".join(hazards.get("h_statements", [])),
+    ]
+    said = ". ".join(p for p in parts if p) or "no class at this strength"
+    page.item("  hazard", f"{said} (policy {hazards['policy']})", _MARGIN)
+
+
+def question(page: Page, asked: Document) -> None:
+    """The question, its numbered answers, and what each would give."""
+    page.blank()
+    page.item("  ", asked["text"], 2, text_style="strong")
+    for number, option in enumerate(asked["options"], 1):
+        effect = f": {option['effect']}" if option.get("effect") else ""
+        page.item(f"  {number:>2}  ", f"{option['label']}{effect}", 6, "strong")
+
+
+def problem(page: Page, found: Document, typed: str) -> None:
+    """What is wrong, where in the text, what was read, and what to try."""
+    page.blank()
+    page.item("  ", found["message"], 2, text_style="strong")
+    if typed and found.get("span"):
+        _caret(page, typed, found["span"][0], found["span"][1])
+    for name, value in (found.get("understood") or {}).items():
+        page.item("  read: ", f"{name} = {value}", 8)
+    if found.get("remedy"):
+        page.item("  → ", found["remedy"], 4)
+    if found.get("suggestions"):
+        page.item("  ", "Perhaps:", 2)
+        for line in found["suggestions"]:
+            page.item("    ", line, 4)
+
+
+def _caret(page: Page, typed: str, start: int, end: int) -> None:
+    """The typed line, cut to the width around the place, with a mark under it."""
+    room = page.width - 8
+    begin = max(0, min(start - room // 2, len(typed) - room))
+    shown = clean(typed[begin : begin + room])
+    if not shown.strip():
+        return
+    start, end = min(start, len(typed)), min(max(end, start + 1), max(len(typed), start + 1))
+    length = max(1, min(end - start, room - (start - begin)))
+    page.lines.append(("    " + ("…" if begin else "") + shown).rstrip())
+    page.lines.append(" " * (4 + (1 if begin else 0) + start - begin) + page.paint("^" * length, "red"))
+
+
+def close_up(page: Page, versions: Document) -> None:
+    """Under which rules and data the reply was made."""
+    if versions:
+        page.blank()
+        page.lines.append(page.paint(f"rules {versions.get('rules', '?')}, data {versions.get('data', '?')}", "faint"))
