@@ -263,6 +263,10 @@ class Scanner:
             else:
                 self._count(count, payload(token))
             return
+        times = self._amount(self.i + 1) if isinstance(token, Token) and token in ("x", "X", "*") else None
+        if times is not None and amount.value == int(amount.value):
+            readings = (f"{int(amount.value)} portions of {times.text} {times.unit_text}",)
+            raise Trouble("lots-unclear", amount.start_pos, times.end_pos, "", readings)
         if isinstance(token, Token) and kind == "WORD" and token.start_pos - amount.end_pos <= 1:
             raise Trouble("unknown-unit", amount.start_pos, token.end_pos or 0, str(token))
         raise Trouble("number-without-role", amount.start_pos, amount.end_pos, amount.text)

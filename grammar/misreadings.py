@@ -39,6 +39,7 @@ FAILURES: dict[str, Failure] = {
     "spaced-digits": Failure("{} may be one number or two.", "Join the digits, or put a unit after each number."),
     "lost-superscript": Failure("The power of ten in {} has lost its superscript.", "Write it as 1e3 or 1e-3, or with ^."),
     "multiplied-number": Failure("{} is a multiplication.", "Type the product."),
+    "lots-unclear": Failure("{} may be several lots or a product.", "Write '2 portions of 500 mL', or the total volume."),
     "number-unclear": Failure("The number {} can be read in more than one way.", "Type it with one decimal point only."),
     "count-unclear": Failure("{} is not a number of people or groups.", "Type a whole number."),
     "two-strengths": Failure("There are two strengths; {} is the second.", "Say which is to be made: '0.25 M from 6 M stock'."),
@@ -74,12 +75,10 @@ def from_trouble(trouble: Trouble, normal: Normalised, facts: Facts) -> Misread:
     span = normal.span(trouble.start, trouble.end)
     typed = normal.typed[span[0] : span[1]]
     detail = " ".join(typed.split())[:60]
-    readings = trouble.readings
     if trouble.code == "unit-asked":
         detail = ASKED[trouble.detail][0]
     suggestions = [normal.typed[: span[0]] + typed_in + normal.typed[span[1] :] for typed_in in _readings(trouble, typed)]
     failure = FAILURES[trouble.code]
-    del readings
     return Misread(
         trouble.code, failure.message.format(detail), failure.remedy, span, tuple(suggestions[:3]), _understood(facts)
     )
@@ -90,7 +89,7 @@ def _readings(trouble: Trouble, typed: str) -> list[str]:
     if trouble.code == "unknown-unit":
         number = typed.split(" ")[0].rstrip(trouble.detail)
         return [f"{number} {near}" for near in near_units(trouble.detail)]
-    if trouble.code in ("comma-ambiguous", "lost-superscript", "spaced-digits", "negative-number", "multiplied-number"):
+    if trouble.code in ("comma-ambiguous", "lost-superscript", "spaced-digits", "negative-number", "multiplied-number", "lots-unclear"):
         return [f"{reading}{unit}" for reading in trouble.readings]
     return []
 

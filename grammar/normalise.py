@@ -37,7 +37,7 @@ _PART_WORD = "|".join(sorted([*PARTS, *_PLURALS], key=len, reverse=True))
 _WHO_WORD = "|".join(sorted([*WHO, "classes", "sections", "lessons", "sets"], key=len, reverse=True))
 _SPELLED = re.compile(
     rf"(?<![\w/.,-])(?i:(?:(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD}))*(?:\sand\sa\s(?:{_PART_WORD}))?"
-    rf"|\d+(?:\.\d+)?\sand\sa\s(?:{_PART_WORD})|(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?|an?))"
+    rf"|\d+(?:\.\d+)?\sand\sa\s(?:{_PART_WORD})|(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?|an?(?!\s(?:{_WHO_WORD})(?!\w))))"
     rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
 )
 _HAS_SPELLED = re.compile(rf"(?i:\b(?:an?|{_NUMBER_WORD}|{_PART_WORD})\b)")

@@ -19,7 +19,7 @@ mass of|weight of|grams of|goes|goes into|go into|do|does|should|shall|be|is|are
 dissolve|dissolved|dissolving|dissolve in|measure|measure out|measured|add|let's|lets|let us|so|then|just|only|there|there is|there are
 having|containing|contains|has|with a concentration|worth of|fresh|freshly|freshly made|new|ready|ok|okay|right|also|as well|to the mark
 the mark|mark|calculate|work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm|we are|of the
-litres of|ml of|made of|of a|of an|salt|nominal|nominally
+litres of|ml of|made of|of a|of an|salt|nominal|nominally|cas|cas no|cas no.|cas number|cas-no
 """
 
 CLASSES: dict[str, str] = {

@@ -1,0 +1,143 @@
+"""``canonical``: one plain English sentence for a request. Reading that sentence gives the same request."""
+
+from decimal import Decimal
+
+from grammar.request import Combine, Component, Container, Named, Portions, Prepare, Quantity, Request, Source
+
+_HYDRATES = {
+    "0": "anhydrous",
+    "0.5": "hemihydrate",
+    "1": "monohydrate",
+    "1.5": "sesquihydrate",
+    "2": "dihydrate",
+    "3": "trihydrate",
+    "4": "tetrahydrate",
+    "5": "pentahydrate",
+    "6": "hexahydrate",
+    "7": "heptahydrate",
+    "8": "octahydrate",
+    "9": "nonahydrate",
+    "10": "decahydrate",
+    "12": "dodecahydrate",
+    "x": "variable hydrate",
+}
+_EACH = {"students": "per student", "pairs": "per pair", "groups": "per group", "benches": "per bench", "portions": "each"}
+_PURPOSES = {"accurate": "accurately", "approximate": "approximately", "standard": "as a standard solution"}
+
+
+def canonical(request: Request) -> str:
+    """The request in one sentence, with the digits as typed and the units of ``grammar.units``."""
+    if isinstance(request, Combine):
+        text = "mix " + " with ".join(_named(n) for n in request.solutes)
+        return text[0].upper() + text[1:] + (f", {request.purpose_text}" if request.purpose_text else "")
+    return _prepare(request)
+
+
+def _prepare(request: Prepare) -> str:
+    (component,) = request.components
+    made = _component(component)
+    if request.total is not None and not request.solvent_volume:
+        text = f"Make {_quantity(request.total)} of {made}"
+    else:
+        text = f"Make {made}"
+    if request.solvent_volume and request.total is not None:
+        text += f" in {_quantity(request.total)} of {request.solvent}"
+    elif request.solvent:
+        text += f" in {request.solvent}"
+    if component.source is not None:
+        text += _source(component.source)
+    if request.portions is not None:
+        text += f"; {_portions(request.portions)}"
+    if request.container is not None:
+        text += f"; in a {_container(request.container)}"
+    if request.bottle is not None:
+        text += f"; {_container(request.bottle)}"
+    if request.ph is not None:
+        text += f"; pH {request.ph}"
+    if request.temperature is not None:
+        text += f"; at {_number(request.temperature.value)} °C"
+    if component.reaction:
+        text += f"; for {component.reaction}"
+    if request.purpose:
+        text += f"; {_PURPOSES[request.purpose]}"
+    return text
+
+
+def _component(component: Component) -> str:
+    words = _named(component.solute)
+    if component.mass is not None:
+        words = f"{_quantity(component.mass)} of {words}"
+    return f"{_quantity(component.strength)} {words}" if component.strength else words
+
+
+def _number(value: Decimal) -> str:
+    """Digits as typed; only an exponent that would hide or add figures stays written as one."""
+    _, digits, exponent = value.as_tuple()
+    assert isinstance(exponent, int)
+    if exponent > 0 or exponent < -30:
+        mantissa = "".join(map(str, digits))
+        return f"{mantissa}e{exponent}"
+    return f"{value:f}"
+
+
+def _quantity(quantity: Quantity) -> str:
+    unit = {"X": "X", "g/100mL": "g/100 mL", "mg/100mL": "mg/100 mL"}.get(quantity.unit, quantity.unit)
+    glue = "" if unit == "X" else " "
+    return f"{_number(quantity.value)}{glue}{unit}" + (f" as {quantity.of}" if quantity.of else "")
+
+
+def _named(named: Named) -> str:
+    words = [named.name] if named.name else []
+    water = named.water
+    if named.formula:
+        if water is not None and water != "0":
+            words.append(f"{named.formula}.{water}H2O")
+        else:
+            words.append(named.formula)
+    elif water not in (None, "0") and water is not None:
+        words.append(_HYDRATES.get(water) or f"{water}-hydrate")
+    if water == "0":
+        words.insert(0, "anhydrous")
+    if named.cas:
+        words.append(named.cas)
+    return " ".join(words)
+
+
+def _source(source: Source) -> str:
+    words = [" from"]
+    if source.volume is not None:
+        words += [_quantity(source.volume), "of"]
+    if source.strength is not None and source.kind != "concentrated":
+        words.append(_quantity(source.strength))
+    if source.kind == "concentrated":
+        words.append("concentrated")
+    if source.named is not None:
+        words.append(_named(source.named))
+    if source.kind == "stock":
+        words.append("stock")
+    if source.kind == "solid":
+        words.append("solid")
+    text = " ".join(words)
+    if source.strength is not None and source.kind == "concentrated":
+        text += f" {_quantity(source.strength)}"
+    if source.density is not None:
+        text += f" density {_quantity(source.density)}"
+    if source.purity is not None:
+        text += f" purity {_quantity(source.purity)}"
+    return text
+
+
+def _portions(portions: Portions) -> str:
+    each = f"{_quantity(portions.each)} {_EACH.get(portions.who, 'each')}"
+    text = f"{portions.count} {portions.who}, {each}"
+    if portions.sets != 1:
+        text += f", {portions.sets} classes"
+    return text + (f", {_number(portions.spare_percent)} % spare" if portions.spare_percent else ", no spare")
+
+
+def _container(container: Container) -> str:
+    words = [_quantity(container.nominal)] if container.nominal else []
+    if container.material:
+        words.append(container.material)
+    words.append(container.kind.replace("-", " "))
+    return " ".join(words)
