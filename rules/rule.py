@@ -1,0 +1,106 @@
+"""What a rule is, and how rules are run over a draft plan.
+
+A rule gathers the facts it needs, then checks them. ``gather`` may say the rule does not apply (``None``)
+or that a fact is not held (``Unchecked``): no data is never a pass. A rule that crashes becomes a finding
+of severity ``hold``, so that a fault in the program is never read as safety.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal, TypeAlias
+
+from rules.plan import DraftPlan, Open
+from rules.tables.load import Cite
+
+Severity: TypeAlias = Literal["note", "caution", "ask", "hold", "stop"]
+Result: TypeAlias = Literal["fired", "passed", "not_applicable", "unchecked"]
+
+SEVERITIES: tuple[Severity, ...] = ("note", "caution", "ask", "hold", "stop")
+
+
+@dataclass(frozen=True, slots=True)
+class Unchecked:
+    """The rule applies, but a fact it needs is not held; ``reason`` says which."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One thing a rule found. Empty fields take the rule's own severity, remedy and citation."""
+
+    message: str
+    remedy: str = ""
+    severity: Severity | None = None
+    question: Open | None = None
+    approvable: bool = True
+    cites: tuple[Cite, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A request that shows the rule at work; run through the whole pipeline by the tests.
+
+    ``message`` is the exact message for ``fired`` and ``unchecked``.
+    """
+
+    text: str
+    result: Result
+    message: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A check a careful senior technician makes. ``id`` is permanent."""
+
+    id: str
+    group: str
+    title: str
+    severity: Severity
+    applies_to: str
+    citation: tuple[Cite, ...]
+    rationale: str
+    remedy: str
+    gather: Callable[[DraftPlan], Any]
+    check: Callable[[DraftPlan, Any], Iterable[Hit]]
+    examples: tuple[Example, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The result of one rule on one plan."""
+
+    rule: str
+    group: str
+    severity: Severity
+    result: Result
+    message: str
+    remedy: str = ""
+    cites: tuple[Cite, ...] = ()
+    question: Open | None = None
+    approvable: bool = True
+
+
+def judge(plan: DraftPlan, rules: Sequence[Rule]) -> list[Finding]:
+    """Run every rule over the plan; one finding per hit, one for each pass, skip or hole."""
+    found: list[Finding] = []
+    for rule in rules:
+        try:
+            found.extend(_one(rule, plan))
+        except Exception as fault:
+            found.append(Finding(rule.id, rule.group, "hold", "unchecked",
+                                 f"The check '{rule.title}' failed to run ({type(fault).__name__}), so it counts as not made.",
+                                 "Have the plan looked at by a second person and report the fault."))
+    return found
+
+
+def _one(rule: Rule, plan: DraftPlan) -> Iterable[Finding]:
+    facts = rule.gather(plan)
+    if facts is None:
+        return (Finding(rule.id, rule.group, rule.severity, "not_applicable", ""),)
+    if isinstance(facts, Unchecked):
+        return (Finding(rule.id, rule.group, rule.severity, "unchecked", facts.reason, rule.remedy, rule.citation),)
+    hits = [Finding(rule.id, rule.group, hit.severity or rule.severity, "fired", hit.message,
+                    hit.remedy or rule.remedy, hit.cites or rule.citation, hit.question, hit.approvable)
+            for hit in rule.check(plan, facts)]
+    return hits or (Finding(rule.id, rule.group, rule.severity, "passed", rule.title),)

@@ -1,0 +1,105 @@
+"""The whole flow on one screen: read, draft, judge, decide, compose. Pure: no clock, no store, no network.
+
+    text -> Reading -> DraftPlan -> Findings -> outcome -> reply document
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from grammar import read
+from grammar.request import Combine, Misread, Prepare
+from rules.plan import DraftPlan, Option
+from rules.rule import Finding, judge
+from rules.tables.substances import by_name
+from service.bench import Bench, default_bench
+from service.planner.draft import draft
+from service.planner.figures import show
+from service.reply import compose, compose_misread
+
+#: Problems that were understood and cannot be made by anyone; every other problem means the text was not understood.
+CANNOT_BE_MADE = frozenset({
+    "over-hundred-percent", "total-implausible", "purity-impossible", "volume-percent-of-solid", "reagent-impossible",
+    "no-molar-mass", "basis-not-in-substance", "strength-not-positive", "total-not-positive", "stock-without-strength",
+})
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """One answer: its outcome, and the document every client gets (without the id the store gives it)."""
+
+    outcome: str
+    document: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A draft with its findings and the outcome they lead to."""
+
+    plan: DraftPlan
+    findings: list[Finding]
+    outcome: str
+
+
+def answer(asked: str | Prepare | Combine, bench: Bench | None = None) -> Reply:
+    """Answer a typed sentence or a typed request. Deterministic; never raises for any text."""
+    bench = bench or default_bench()
+    request = read(asked, known=_known) if isinstance(asked, str) else asked
+    if isinstance(request, Misread):
+        return Reply("not_understood", compose_misread(asked if isinstance(asked, str) else "", request))
+    judged = consider(request, bench)
+    if judged.outcome == "question":
+        judged = _with_effects(judged, bench)
+    return Reply(judged.outcome, compose(judged.outcome, request, judged.plan, judged.findings))
+
+
+def consider(request: Prepare | Combine, bench: Bench) -> Judged:
+    """Draft the request and judge the draft."""
+    plan = draft(request, bench)
+    findings = judge(plan, bench.rules)
+    return Judged(plan, findings, decide(plan, findings))
+
+
+def decide(plan: DraftPlan, findings: list[Finding]) -> str:
+    """The outcome: a danger or an impossibility first, then what must be asked, then what somebody must allow."""
+    fired = {f.severity for f in findings if f.result == "fired"}
+    if "stop" in fired:
+        return "refused"
+    if plan.problem is not None:
+        return "refused" if plan.problem.code in CANNOT_BE_MADE else "not_understood"
+    if plan.opens or "ask" in fired:
+        return "question"
+    if isinstance(plan.request, Combine):
+        return "refused" if "hold" in fired else "answered"
+    return "held" if "hold" in fired or any(f.severity == "hold" and f.result == "unchecked" and not f.remedy for f in findings) else "planned"
+
+
+def _known(words: str) -> bool:
+    return bool(by_name(words))
+
+
+def _with_effects(judged: Judged, bench: Bench) -> Judged:
+    """Each option with what it would give. Where every answer would be refused, so is the question."""
+    open_ = judged.plan.opens[0] if judged.plan.opens else None
+    if open_ is None or not open_.options:
+        return judged
+    each = [(option, consider(option.request, bench)) for option in open_.options]
+    if all(then.outcome == "refused" for _, then in each):
+        return replace(each[0][1], outcome="refused")
+    shown = replace(open_, options=tuple(_effect(option, then) for option, then in each))
+    judged.plan.opens[0] = shown
+    findings = [replace(f, question=shown) if f.question is not None else f for f in judged.findings]
+    return Judged(judged.plan, findings, judged.outcome)
+
+
+def _effect(option: Option, then: Judged) -> Option:
+    if then.outcome == "refused":
+        return replace(option, effect="cannot be made at this strength")
+    if then.plan.measures:
+        return replace(option, effect=then.plan.measures[0].amount.display + (" (held)" if then.outcome == "held" else ""))
+    item = then.plan.main
+    if item is not None and item.mass_g is not None:
+        return replace(option, effect=show(item.mass_g, "g"))
+    return replace(option, effect="a further question follows" if then.plan.opens else "")
+
+
+

@@ -1,0 +1,184 @@
+"""From the words of a request to one substance in one form, or to the question that must be asked first.
+
+A name never resolves by likeness: near names are only suggested. A bare name that fits several forms is a
+question, unless the table marks one form as what the trade overwhelmingly means, and then it is an assumption.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from grammar.request import Component, Misread, Named, Prepare, Source
+from rules.plan import Open, Option
+from rules.tables.substances import Form, Match, Substance, by_cas, by_formula, by_name, suggest
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """One substance, the form whose mass the strength counts, and the form that is measured."""
+
+    substance: Substance
+    counted: Form
+    measured: Form
+    assumption: str | None = None
+
+
+Outcome = Resolved | Open | Misread
+Choose = Callable[[Substance, Form], Prepare]
+
+
+def matches(named: Named) -> tuple[Match, ...]:
+    """Every substance the name, formula or CAS number may mean; contradictory parts give an empty tuple."""
+    found: list[tuple[Match, ...]] = []
+    if named.cas:
+        found.append(by_cas(named.cas))
+    if named.formula:
+        found.append(by_formula(named.formula))
+    if named.name:
+        found.append(by_name(named.name))
+    if not found:
+        return ()
+    common = set.intersection(*({m.substance.slug for m in group} for group in found))
+    best = min((g for g in found if g), key=len, default=())
+    labelled = [m for group in found for m in group if m.label and m.substance.slug in common]
+    kept = tuple(m for m in best if m.substance.slug in common)
+    return tuple(labelled) or kept
+
+
+def forms_of(found: Iterable[Match], water: str | None) -> list[tuple[Substance, Form]]:
+    """The (substance, form) pairs the matches allow: by label, by stated water, else the forms that are sold."""
+    pairs: list[tuple[Substance, Form]] = []
+    for match in found:
+        kind = match.substance
+        if water is not None:
+            form = kind.with_water(water)
+            if form is None and water == "0" and len(kind.forms) == 1 and kind.forms[0].water == "0":
+                form = kind.forms[0]
+            chosen = (form,) if form else ()
+        elif match.label:
+            chosen = (kind.form(match.label),)
+        else:
+            chosen = kind.sold_forms or kind.forms
+        pairs.extend((kind, f) for f in chosen if f is not None and (kind, f) not in pairs)
+    return pairs
+
+
+def resolve(component: Component, choose: Choose, form_matters: bool) -> Outcome:
+    """Settle which substance and form ``component`` means.
+
+    ``choose`` builds the request in which a form is settled; ``form_matters`` is False where only the solute
+    counts (dilution of a stock), so that no question is asked about a solid nobody will weigh.
+    """
+    found = matches(component.solute)
+    if not found:
+        return _unknown(component.solute)
+    pairs = forms_of(found, component.solute.water)
+    if not pairs:
+        return _no_such_form(found, component.solute, choose)
+    substances = {s.slug for s, _ in pairs}
+    source = component.source.named if component.source else None
+    if len(substances) == 1 and source is not None and form_matters:
+        return _from_named_form(component, pairs, source, choose)
+    if len(substances) > 1 or (len(pairs) > 1 and form_matters):
+        return _choose_between(component, pairs, choose)
+    return _single(pairs, form_matters)
+
+
+def _single(pairs: list[tuple[Substance, Form]], form_matters: bool) -> Resolved:
+    kind, form = pairs[0]
+    assumption = None
+    if not form_matters:
+        form = next((f for f in kind.forms if f.water == "0"), form)
+    elif form.water not in ("0", "x") and len(kind.forms) > 1:
+        assumption = None
+    return Resolved(kind, form, form, assumption)
+
+
+def _choose_between(component: Component, pairs: list[tuple[Substance, Form]], choose: Choose) -> Outcome:
+    kinds = list(dict.fromkeys(s.slug for s, _ in pairs))
+    if len(kinds) == 1:
+        kind = pairs[0][0]
+        usual = [f for _, f in pairs if f.unstated]
+        if len(usual) == 1:
+            said = f"{kind.name}: no form was stated, so the {form_word(usual[0])} form is taken ({usual[0].formula})."
+            return Resolved(kind, usual[0], usual[0], said)
+        about, text = "form", f"Which {kind.name} is it? It is sold in {len(pairs)} forms, and their masses differ."
+    else:
+        about = "oxidation-state" if _differ_in_oxidation(pairs) else "which-substance"
+        text = f"'{component.solute.as_typed or component.solute.name}' may mean {len(kinds)} substances. Which one is in the bottle?"
+    options = tuple(Option(form.key.replace("/", "-"), form_name(kind, form), choose(kind, form)) for kind, form in pairs)
+    return Open(about, text, options)
+
+
+def _from_named_form(component: Component, pairs: list[tuple[Substance, Form]], source: Named, choose: Choose) -> Outcome:
+    """The strength counts one form and another is weighed ("0.1 M nickel chloride from the hexahydrate")."""
+    kind = pairs[0][0]
+    source_found = matches(source) if (source.name or source.formula or source.cas) else tuple(Match(kind, None, "", "") for _ in "1")
+    weighed = [(s, f) for s, f in forms_of(source_found, source.water) if s.slug == kind.slug]
+    if not weighed:
+        return _no_such_form(tuple(Match(kind, None, "", "") for _ in "1"), source, choose)
+    if len(weighed) > 1:
+        return _choose_between(component, weighed, choose)
+    measured = weighed[0][1]
+    stated = component.solute.water is not None or any(m.label for m in matches(component.solute))
+    counted = pairs[0][1] if stated and len(pairs) == 1 else measured
+    return Resolved(kind, counted, measured)
+
+
+def _no_such_form(found: tuple[Match, ...], named: Named, choose: Choose) -> Open:
+    kind = found[0].substance
+    forms = kind.sold_forms or kind.forms
+    asked = "anhydrous form" if named.water == "0" else f"form with {named.water} H2O"
+    text = f"No {asked} of {kind.name} is known here. Which of these is in the bottle?"
+    return Open("form", text, tuple(Option(f.key.replace("/", "-"), form_name(kind, f), choose(kind, f)) for f in forms),
+                remedy="Read the formula on the bottle; the hydrate must match it.")
+
+
+def _unknown(named: Named) -> Outcome:
+    typed = named.as_typed or named.name or named.formula or named.cas or ""
+    if named.name and (named.formula or named.cas) and by_name(named.name):
+        other = named.formula or named.cas
+        return Misread("name-and-formula-disagree", f"'{named.name}' and '{other}' are not the same substance.",
+                       "Send the one that is on the bottle.", suggestions=(named.name, str(other)))
+    if not typed:
+        return Misread("substance-missing", "No substance was named.", "Name the substance, for example '0.1 M sodium chloride, 250 mL'.")
+    near = suggest(named.name) if named.name else ()
+    hint = f" Near by: {', '.join(near)}." if near else ""
+    return Misread("substance-unknown", f"'{typed}' is not a substance this lab holds data on.{hint}",
+                   "Check the spelling on the bottle, or give the formula or the CAS number.", suggestions=near)
+
+
+def _differ_in_oxidation(pairs: list[tuple[Substance, Form]]) -> bool:
+    stems = {s.name.split("(")[0] for s, _ in pairs}
+    return len(stems) == 1 and all("(" in s.name for s, _ in pairs)
+
+
+def form_word(form: Form) -> str:
+    """How a form is called in a sentence: "anhydrous", "pentahydrate", or the state for a single form."""
+    return form.label if form.label not in ("pure", "solution") else form.state
+
+
+def form_name(kind: Substance, form: Form) -> str:
+    """Full name on a label: "copper(II) sulfate pentahydrate", "anhydrous sodium carbonate"."""
+    if form.label in ("pure", "solution"):
+        return kind.name
+    if form.label == "anhydrous":
+        return f"anhydrous {kind.name}"
+    return f"{kind.name} {form.label}" if form.label != "variable" else f"{kind.name} hydrate (variable water)"
+
+
+def settle_form(request: Prepare, index: int) -> Choose:
+    """A builder of the request in which component ``index`` is a named substance in a named form."""
+    def choose(kind: Substance, form: Form) -> Prepare:
+        component = request.components[index]
+        named = Named(name=kind.name, water=form.water if form.label not in ("pure", "solution") else None,
+                      as_typed=form_name(kind, form))
+        source = component.source
+        if source is not None and source.named is not None:
+            source = replace(source, named=None) if _only_names(source) else replace(source, named=Named(water=named.water))
+        changed = replace(component, solute=named, source=source)
+        return replace(request, components=(*request.components[:index], changed, *request.components[index + 1:]))
+    return choose
+
+
+def _only_names(source: Source) -> bool:
+    return source.strength is None and source.purity is None and source.density is None
