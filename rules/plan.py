@@ -13,11 +13,13 @@ from rules.classify import MadeHazards
 from rules.policies import Policy
 from rules.tables.concentrated import Reagent
 from rules.tables.glassware import Glass
+from rules.tables.handling import Storage, Waste
 from rules.tables.lab import Balance, Lab
 from rules.tables.load import Cite
 from rules.tables.solubility import Miscible, Solubility
 from rules.tables.substances import Form, Substance
 
+Role: TypeAlias = Literal["solute", "stock", "solvent", "component"]
 RouteKind: TypeAlias = Literal["weigh", "dilute", "stock_then_dilute", "serial", "blend"]
 
 
@@ -106,7 +108,7 @@ class Measure:
     """One thing to weigh or pour. ``batch`` names the portion it belongs to when there are several."""
 
     what: str
-    role: Literal["solute", "stock", "solvent", "component"]
+    role: Role
     amount: Amount
     textbook: str | None = None
     low: Amount | None = None
@@ -240,8 +242,8 @@ class DraftPlan:
     assumptions: list[str] = field(default_factory=list)
     temperature_degC: float = 20.0
     solvent_by_mass: bool = False
-    storage: "Storage | None" = None
-    waste: tuple["Waste", ...] = ()
+    storage: Storage | None = None
+    waste: tuple[Waste, ...] = ()
     ppe: tuple[str, ...] = ()
 
     @property

@@ -1,6 +1,6 @@
 """The whole flow on one screen: read, draft, judge, decide, compose. Pure: no clock, no store, no network.
 
-    text -> Reading -> DraftPlan -> Findings -> outcome -> reply document
+text -> Reading -> DraftPlan -> Findings -> outcome -> reply document
 """
 
 from dataclasses import dataclass, replace
@@ -17,10 +17,20 @@ from service.planner.figures import show
 from service.reply import compose, compose_misread
 
 #: Problems that were understood and cannot be made by anyone; every other problem means the text was not understood.
-CANNOT_BE_MADE = frozenset({
-    "over-hundred-percent", "total-implausible", "purity-impossible", "volume-percent-of-solid", "reagent-impossible",
-    "no-molar-mass", "basis-not-in-substance", "strength-not-positive", "total-not-positive", "stock-without-strength",
-})
+CANNOT_BE_MADE = frozenset(
+    {
+        "over-hundred-percent",
+        "total-implausible",
+        "purity-impossible",
+        "volume-percent-of-solid",
+        "reagent-impossible",
+        "no-molar-mass",
+        "basis-not-in-substance",
+        "strength-not-positive",
+        "total-not-positive",
+        "stock-without-strength",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +80,11 @@ def decide(plan: DraftPlan, findings: list[Finding]) -> str:
         return "question"
     if isinstance(plan.request, Combine):
         return "refused" if "hold" in fired else "answered"
-    return "held" if "hold" in fired or any(f.severity == "hold" and f.result == "unchecked" and not f.remedy for f in findings) else "planned"
+    return (
+        "held"
+        if "hold" in fired or any(f.severity == "hold" and f.result == "unchecked" and not f.remedy for f in findings)
+        else "planned"
+    )
 
 
 def _known(words: str) -> bool:
@@ -95,11 +109,10 @@ def _effect(option: Option, then: Judged) -> Option:
     if then.outcome == "refused":
         return replace(option, effect="cannot be made at this strength")
     if then.plan.measures:
-        return replace(option, effect=then.plan.measures[0].amount.display + (" (held)" if then.outcome == "held" else ""))
+        return replace(
+            option, effect=then.plan.measures[0].amount.display + (" (held)" if then.outcome == "held" else "")
+        )
     item = then.plan.main
     if item is not None and item.mass_g is not None:
         return replace(option, effect=show(item.mass_g, "g"))
     return replace(option, effect="a further question follows" if then.plan.opens else "")
-
-
-

@@ -77,15 +77,28 @@ def _cites(cites: tuple[Cite, ...]) -> tuple[Document, ...]:
 
 @lru_cache(maxsize=1024)
 def _passed(finding: Finding) -> Document:
-    return {"rule": finding.rule, "group": finding.group, "severity": finding.severity, "result": "passed", "message": finding.message}
+    return {
+        "rule": finding.rule,
+        "group": finding.group,
+        "severity": finding.severity,
+        "result": "passed",
+        "message": finding.message,
+    }
 
 
 def finding_document(finding: Finding) -> Document:
     """One rule's result. Passes are short; what fired or could not be checked carries remedy and citations."""
     if finding.result == "passed":
         return _passed(finding)
-    found: Document = {"rule": finding.rule, "group": finding.group, "severity": finding.severity, "result": finding.result,
-                       "message": finding.message, "remedy": finding.remedy, "citations": _cites(finding.cites)}
+    found: Document = {
+        "rule": finding.rule,
+        "group": finding.group,
+        "severity": finding.severity,
+        "result": finding.result,
+        "message": finding.message,
+        "remedy": finding.remedy,
+        "citations": _cites(finding.cites),
+    }
     if not finding.approvable:
         found["approvable"] = False
     return found
@@ -95,8 +108,13 @@ def question_document(plan: DraftPlan, findings: list[Finding]) -> Document:
     """The one question to ask now, with what each answer gives and the request it leads to."""
     open_ = plan.opens[0] if plan.opens else next(f.question for f in findings if f.question is not None)
     assert isinstance(open_, Open)
-    found: Document = {"about": open_.about, "text": open_.text, "options": [
-        {"id": o.id, "label": o.label, "effect": o.effect, "request": to_document(o.request)} for o in open_.options]}
+    found: Document = {
+        "about": open_.about,
+        "text": open_.text,
+        "options": [
+            {"id": o.id, "label": o.label, "effect": o.effect, "request": to_document(o.request)} for o in open_.options
+        ],
+    }
     if open_.remedy:
         found["remedy"] = open_.remedy
     return found
@@ -109,14 +127,20 @@ def _refusal(findings: list[Finding]) -> Document:
 
 def _nothing_listed(plan: DraftPlan) -> Document:
     names = " and ".join(s.name for _, s in plan.combined)
-    return {"text": f"No clash between {names} is listed here. That is no clearance: read both safety data sheets, section 10, before bringing them together."}
+    return {
+        "text": f"No clash between {names} is listed here. That is no clearance: read both safety data sheets, section 10, before bringing them together."
+    }
 
 
 def plan_document(plan: DraftPlan) -> Document:
     """The plan part of the reply."""
     found: Document = {"product": _product(plan), "measure": [_measure(m) for m in plan.measures]}
     if plan.route is not None:
-        found["route"] = {"kind": plan.route.kind, "why": plan.route.why, "alternatives": [_route_option(o) for o in plan.route.alternatives]}
+        found["route"] = {
+            "kind": plan.route.kind,
+            "why": plan.route.why,
+            "alternatives": [_route_option(o) for o in plan.route.alternatives],
+        }
     if plan.batches:
         found["vessel"] = _vessel(plan.batches)
     found["steps"] = [_step(n, s) for n, s in enumerate(plan.steps, 1)]
@@ -129,7 +153,11 @@ def plan_document(plan: DraftPlan) -> Document:
     if plan.hazards is not None:
         found["hazards"] = hazards_document(plan.hazards, plan.policy)
     if plan.storage is not None:
-        found["storage"] = {"container": plan.storage.container, "closure": plan.storage.closure, "condition": plan.storage.condition}
+        found["storage"] = {
+            "container": plan.storage.container,
+            "closure": plan.storage.closure,
+            "condition": plan.storage.condition,
+        }
         found["use_by"] = {"days": plan.storage.shelf_life_days, "basis": plan.storage.basis}
     if plan.waste:
         found["waste"] = [{"stream": w.stream, "advice": w.advice} for w in plan.waste]
@@ -143,21 +171,38 @@ def _product(plan: DraftPlan) -> Document:
     assert item is not None
     found: Document = {"substance": item.substance.name, "form": form_word(item.form), "formula": item.form.formula}
     if item.form.molar_mass:
-        found["molar_mass"] = {"value": item.form.molar_mass, "unit": "g/mol", "display": f"{item.form.molar_mass:.2f} g/mol"}
+        found["molar_mass"] = {
+            "value": item.form.molar_mass,
+            "unit": "g/mol",
+            "display": f"{item.form.molar_mass:.2f} g/mol",
+        }
     typed = item.component.strength
     if item.target_mol_L is not None:
-        display = f"{typed.value} {typed.unit}" if typed and typed.unit.endswith("mol/L") else show(item.target_mol_L, "mol/L")
+        display = (
+            f"{typed.value} {typed.unit}"
+            if typed and typed.unit.endswith("mol/L")
+            else show(item.target_mol_L, "mol/L")
+        )
         found["concentration"] = {"value": item.target_mol_L, "unit": "mol/L", "display": display}
     elif typed is not None:
-        found["concentration"] = {"value": float(typed.value), "unit": typed.unit, "display": f"{typed.value} {typed.unit}"}
+        found["concentration"] = {
+            "value": float(typed.value),
+            "unit": typed.unit,
+            "display": f"{typed.value} {typed.unit}",
+        }
     if plan.total_mL is not None:
         found["volume"] = amount_document(amount(plan.total_mL, "mL"))
     elif plan.total_g is not None:
         found["mass"] = amount_document(amount(plan.total_g, "g"))
     if len(plan.ingredients) > 1:
-        found["components"] = [{"substance": i.substance.name, "formula": i.form.formula,
-                                "strength": f"{i.component.strength.value} {i.component.strength.unit}" if i.component.strength else ""}
-                               for i in plan.ingredients]
+        found["components"] = [
+            {
+                "substance": i.substance.name,
+                "formula": i.form.formula,
+                "strength": f"{i.component.strength.value} {i.component.strength.unit}" if i.component.strength else "",
+            }
+            for i in plan.ingredients
+        ]
     return found
 
 
@@ -173,16 +218,32 @@ def _measure(measure: Measure) -> Document:
 
 
 def _route_option(option: RouteOption) -> Document:
-    return {"kind": option.kind, "summary": option.summary, "u_rel": option.u_rel, "transfers": option.transfers,
-            "waste": amount_document(amount(option.waste_mL, "mL")), "minutes": option.minutes}
+    return {
+        "kind": option.kind,
+        "summary": option.summary,
+        "u_rel": option.u_rel,
+        "transfers": option.transfers,
+        "waste": amount_document(amount(option.waste_mL, "mL")),
+        "minutes": option.minutes,
+    }
 
 
 def _vessel(batches: list[Batch]) -> Document:
     glass = batches[0].vessel.glass
-    found: Document = {"kind": glass.kind, "words": vessel_words(glass), "nominal": amount_document(amount(glass.nominal_mL, "mL")), "count": len(batches),
-                       "class": glass.glass_class, "tolerance": amount_document(amount(glass.tolerance_mL, "mL", 2)), "standard": glass.standard}
+    found: Document = {
+        "kind": glass.kind,
+        "words": vessel_words(glass),
+        "nominal": amount_document(amount(glass.nominal_mL, "mL")),
+        "count": len(batches),
+        "class": glass.glass_class,
+        "tolerance": amount_document(amount(glass.tolerance_mL, "mL", 2)),
+        "standard": glass.standard,
+    }
     if len(batches) > 1:
-        found["portions"] = [{"vessel": vessel_words(b.vessel.glass), "volume": amount_document(amount(b.volume_mL, "mL"))} for b in batches]
+        found["portions"] = [
+            {"vessel": vessel_words(b.vessel.glass), "volume": amount_document(amount(b.volume_mL, "mL"))}
+            for b in batches
+        ]
     return {key: value for key, value in found.items() if value != ""}
 
 
@@ -194,7 +255,11 @@ def _step(n: int, step: Step) -> Document:
 
 
 def _budget(plan: DraftPlan, budget: Budget) -> Document:
-    found: Document = {"u_rel": budget.u_rel, "k": budget.k, "budget": [{"source": b.source, "u_rel": b.u_rel, "share": b.share} for b in budget.lines]}
+    found: Document = {
+        "u_rel": budget.u_rel,
+        "k": budget.k,
+        "budget": [{"source": b.source, "u_rel": b.u_rel, "share": b.share} for b in budget.lines],
+    }
     item = plan.main
     if item is not None and item.target_mol_L is not None:
         expanded = budget.k * budget.u_rel * item.target_mol_L
@@ -210,9 +275,17 @@ def _solution(plan: DraftPlan) -> Document:
         found["density"] = {"value": made.density, "unit": "g/mL", "display": f"{made.density:.4f} g/mL"}
     if made.mass_fraction_pct is not None:
         about = "about " if made.density_assumed else ""
-        found["mass_fraction"] = {"value": made.mass_fraction_pct, "unit": "%", "display": f"{about}{made.mass_fraction_pct:.3g} % w/w"}
+        found["mass_fraction"] = {
+            "value": made.mass_fraction_pct,
+            "unit": "%",
+            "display": f"{about}{made.mass_fraction_pct:.3g} % w/w",
+        }
     if made.molality is not None:
         found["molality"] = {"value": made.molality, "unit": "mol/kg", "display": f"{made.molality:.4g} mol/kg"}
     if made.temperature_rise is not None:
-        found["temperature_rise"] = {"value": made.temperature_rise, "unit": "degC", "display": f"{made.temperature_rise:+.1f} degC"}
+        found["temperature_rise"] = {
+            "value": made.temperature_rise,
+            "unit": "degC",
+            "display": f"{made.temperature_rise:+.1f} degC",
+        }
     return found

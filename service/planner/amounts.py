@@ -16,14 +16,23 @@ Stop = Open | Misread | None
 def set_target(plan: DraftPlan, item: Ingredient, strength: Strength) -> Stop:
     """Fill ``item`` with moles, mass of the counted form and every other way to say its strength; or say what stops it."""
     if strength.family in ("mol/L", "mol/kg") and not item.counted.molar_mass:
-        return Misread("no-molar-mass", f"{item.substance.name} has no single formula here, so it has no molarity.",
-                       "Ask for a mass in a volume instead, for example '1 % w/v'.")
+        return Misread(
+            "no-molar-mass",
+            f"{item.substance.name} has no single formula here, so it has no molarity.",
+            "Ask for a mass in a volume instead, for example '1 % w/v'.",
+        )
     if strength.family in ("mol/L", "g/L", "v/v") and plan.total_mL is None:
-        return Open("total", f"How much is wanted? {_typed(item)} counts in a volume, so the final volume is needed.",
-                    remedy="Add a volume, for example '250 mL'.")
+        return Open(
+            "total",
+            f"How much is wanted? {_typed(item)} counts in a volume, so the final volume is needed.",
+            remedy="Add a volume, for example '250 mL'.",
+        )
     if strength.family in ("w/w", "v/v") and strength.value > 1:
-        return Misread("over-hundred-percent", f"{_typed(item)} is more than the whole: nothing is stronger than 100 %.",
-                       "Check the decimal point; the most there can be is the pure substance.")
+        return Misread(
+            "over-hundred-percent",
+            f"{_typed(item)} is more than the whole: nothing is stronger than 100 %.",
+            "Check the decimal point; the most there can be is the pure substance.",
+        )
     stop = _FILL[strength.family](plan, item, strength.value)
     if stop is None:
         _say_other_ways(plan, item)
@@ -36,12 +45,16 @@ def typed_strength(plan: DraftPlan, item: Ingredient) -> Strength:
     assert quantity is not None
     strength = strength_of(quantity)
     if strength.family == "ppm":
-        plan.assumptions.append(f"{quantity.value} {quantity.unit} is taken as mass in volume ({quantity.value} {'mg/L' if quantity.unit == 'ppm' else 'ug/L'}), "
-                                "as is usual for dilute solutions in water.")
+        plan.assumptions.append(
+            f"{quantity.value} {quantity.unit} is taken as mass in volume ({quantity.value} {'mg/L' if quantity.unit == 'ppm' else 'ug/L'}), "
+            "as is usual for dilute solutions in water."
+        )
         return Strength("g/L", strength.value * 1e-3)
     if strength.family == "volumes":
-        plan.assumptions.append(f"{quantity.value} vol is read as litres of oxygen from one litre at 0 degC and 101.325 kPa: "
-                                f"{peroxide_molarity(strength.value):.3f} mol/L.")
+        plan.assumptions.append(
+            f"{quantity.value} vol is read as litres of oxygen from one litre at 0 degC and 101.325 kPa: "
+            f"{peroxide_molarity(strength.value):.3f} mol/L."
+        )
         return Strength("mol/L", peroxide_molarity(strength.value))
     return strength
 
@@ -77,8 +90,11 @@ def _mass_fraction(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
         assert plan.total_mL is not None
         rho = made_density(item, value * anhydrous_share(item), plan.temperature_degC)
         if rho is None:
-            return Open("density", f"{_typed(item)} in a volume needs the density of the solution, and none is held for {item.substance.name} at this strength.",
-                        remedy="Ask for a mass of solution instead, for example '250 g', and weigh the water.")
+            return Open(
+                "density",
+                f"{_typed(item)} in a volume needs the density of the solution, and none is held for {item.substance.name} at this strength.",
+                remedy="Ask for a mass of solution instead, for example '250 g', and weigh the water.",
+            )
         plan.solution.density = rho
         plan.total_g = rho * plan.total_mL
     item.solute_mass_g = value * plan.total_g
@@ -97,7 +113,11 @@ def _molal(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
 
 def _volume_fraction(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
     if item.form.state == "solid":
-        return Misread("volume-percent-of-solid", f"{item.substance.name} is a solid, so % v/v of it cannot be measured.", "Ask for % w/v or % w/w.")
+        return Misread(
+            "volume-percent-of-solid",
+            f"{item.substance.name} is a solid, so % v/v of it cannot be measured.",
+            "Ask for % w/v or % w/w.",
+        )
     assert plan.total_mL is not None
     item.volume_mL = value * plan.total_mL
     return None

@@ -50,7 +50,11 @@ def _earlier(new: Stop, old: Stop) -> Stop:
 
 
 def _missing_substance() -> Misread:
-    return Misread("substance-missing", "No substance was named.", "Name the substance, for example '250 mL of 0.1 M sodium chloride'.")
+    return Misread(
+        "substance-missing",
+        "No substance was named.",
+        "Name the substance, for example '250 mL of 0.1 M sodium chloride'.",
+    )
 
 
 def _combine(plan: DraftPlan, request: Combine) -> None:
@@ -59,8 +63,11 @@ def _combine(plan: DraftPlan, request: Combine) -> None:
             plan.combined.append((named.as_typed or named.name, match.substance))
     if not plan.combined:
         typed = ", ".join(n.as_typed or n.name for n in request.solutes)
-        plan.problem = Misread("substance-unknown", f"Nothing is held on '{typed}', so nothing can be said about bringing them together.",
-                               "Check the names on the bottles, or give formulas or CAS numbers. Do not mix what you cannot look up.")
+        plan.problem = Misread(
+            "substance-unknown",
+            f"Nothing is held on '{typed}', so nothing can be said about bringing them together.",
+            "Check the names on the bottles, or give formulas or CAS numbers. Do not mix what you cannot look up.",
+        )
 
 
 def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Open | Misread:
@@ -74,7 +81,11 @@ def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | O
     item = Ingredient(component, found.substance, found.counted, found.measured, "solid")
     settle_kind(item, found.measured)
     if not 0 < item.purity <= 1:
-        return Misread("purity-impossible", f"A purity of {item.purity * 100:g} % is not possible.", "Give the assay on the bottle, above 0 and at most 100 %.")
+        return Misread(
+            "purity-impossible",
+            f"A purity of {item.purity * 100:g} % is not possible.",
+            "Give the assay on the bottle, above 0 and at most 100 %.",
+        )
     if component.strength is not None and component.strength.of:
         return _element_basis(item, component.strength)
     return item
@@ -83,8 +94,11 @@ def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | O
 def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread:
     grams = grams_of_basis(item, strength.of or "")
     if grams is None:
-        return Misread("basis-not-in-substance", f"{item.substance.name} holds no '{strength.of}' to count the strength by.",
-                       "State the strength as the substance itself, or as an element it contains.")
+        return Misread(
+            "basis-not-in-substance",
+            f"{item.substance.name} holds no '{strength.of}' to count the strength by.",
+            "State the strength as the substance itself, or as an element it contains.",
+        )
     item.basis_g_per_mol = grams
     return item
 
@@ -92,7 +106,11 @@ def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread
 def _missing(plan: DraftPlan, request: Prepare) -> Stop:
     for item in plan.ingredients:
         if item.component.strength is None and item.component.mass is None:
-            return Open("strength", f"How strong should the {item.substance.name} solution be?", remedy="Add a strength, for example '0.1 M' or '5 % w/v'.")
+            return Open(
+                "strength",
+                f"How strong should the {item.substance.name} solution be?",
+                remedy="Add a strength, for example '0.1 M' or '5 % w/v'.",
+            )
     if plan.total_mL is None and plan.total_g is None:
         return Open("total", "How much of the solution is wanted?", remedy="Add a volume, for example '250 mL'.")
     return None
@@ -114,7 +132,11 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
     if typed is None:
         return _given_mass(item)
     if typed.value <= 0:
-        return Misread("strength-not-positive", f"A strength of {typed.value} {typed.unit} makes no solution.", "Give a strength above zero.")
+        return Misread(
+            "strength-not-positive",
+            f"A strength of {typed.value} {typed.unit} makes no solution.",
+            "Give a strength above zero.",
+        )
     target = strength_of(typed)
     if target.family == "%" and plan.total_mL is None and item.kind in ("solid", "concentrated"):
         plan.assumptions.append(f"{typed.value} % is taken as % w/w, because the total is a mass.")
@@ -122,10 +144,16 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
     if target.family == "eq/L":
         settled = settled_normality(item)
         if settled:
-            plan.assumptions.append(f"{typed.value} {typed.unit} is read with {settled[0]} equivalent{'s' if settled[0] != 1 else ''} in a mole "
-                                    f"({settled[1].replace('-', ' ')}): {float(typed.value) / settled[0]:.4g} mol/L." )
+            plan.assumptions.append(
+                f"{typed.value} {typed.unit} is read with {settled[0]} equivalent{'s' if settled[0] != 1 else ''} in a mole "
+                f"({settled[1].replace('-', ' ')}): {float(typed.value) / settled[0]:.4g} mol/L."
+            )
             target = Strength("mol/L", target.value / settled[0])
-    ratio_only = item.kind == "stock" and _same_unit(item) and target.family in ("%", "m", "eq/L", "times", "mEq/L", "ppm", "volumes")
+    ratio_only = (
+        item.kind == "stock"
+        and _same_unit(item)
+        and target.family in ("%", "m", "eq/L", "times", "mEq/L", "ppm", "volumes")
+    )
     if not ratio_only:
         if target.family in ("%", "m", "eq/L", "mEq/L", "times"):
             return ask_about_strength(request, item, index)

@@ -22,20 +22,19 @@ def round_figures(value: float, figures: int) -> str:
     if value == 0 or not math.isfinite(value):
         return "0"
     exact = Decimal(repr(value))
-    exponent = exact.adjusted() - figures + 1
-    rounded = exact.quantize(Decimal(1).scaleb(exponent), rounding=ROUND_HALF_EVEN)
+    place = exact.adjusted() - figures + 1
+    rounded = exact.quantize(Decimal(1).scaleb(place), rounding=ROUND_HALF_EVEN)
     if rounded.adjusted() != exact.adjusted():
-        rounded = exact.quantize(Decimal(1).scaleb(rounded.adjusted() - figures + 1), rounding=ROUND_HALF_EVEN)
+        rounded = exact.quantize(Decimal(1).scaleb(place + 1), rounding=ROUND_HALF_EVEN)
     return format(rounded, "f")
 
 
 def half_last_digit(quantity: Quantity) -> float:
     """Half a unit in the last digit typed, relative to the value: 0.200 gives 0.0025."""
-    exponent = quantity.value.as_tuple().exponent
-    assert isinstance(exponent, int)
-    if exponent >= 0:
-        exponent = max(0, quantity.value.adjusted() - 2)
-    return float(Decimal(5).scaleb(exponent - 1) / quantity.value)
+    last = quantity.value.adjusted() - quantity.figures + 1
+    if last >= 0:
+        last = max(0, quantity.value.adjusted() - 2)
+    return float(Decimal(5).scaleb(last - 1) / quantity.value)
 
 
 def tolerance(quantity: Quantity, purpose: str | None) -> tuple[float, str]:
@@ -55,7 +54,7 @@ def inward(low: float, high: float, figures: int) -> tuple[str, str]:
     """The window's ends rounded inwards at one place, so that both shown ends still keep the strength."""
     place = math.floor(math.log10(high)) - figures + 1
     while True:
-        step = 10.0 ** place
+        step = 10.0**place
         a, b = math.ceil(round(low / step, 6)), math.floor(round(high / step, 6))
         if a <= b or place < -12:
             decimals = max(0, -place)
@@ -71,11 +70,15 @@ def textbook(amount: float, unit: str, figures: int) -> str:
 def show(value: float, unit: str, figures: int = 4) -> str:
     """A display such as "3.565 g"; small masses speak mg or ug, small volumes uL, large ones kg or L."""
     if unit == "g":
-        value, unit = _scaled(value, ((1000, "kg"), (0.01, "g"), (1e-5, "mg"), (0, "ug")), {"kg": 1e-3, "g": 1, "mg": 1e3, "ug": 1e6})
+        value, unit = _scaled(
+            value, ((1000, "kg"), (0.01, "g"), (1e-5, "mg"), (0, "ug")), {"kg": 1e-3, "g": 1, "mg": 1e3, "ug": 1e6}
+        )
     elif unit == "mL":
         value, unit = _scaled(value, ((10000, "L"), (0.1, "mL"), (0, "uL")), {"L": 1e-3, "mL": 1, "uL": 1e3})
     elif unit == "mol/L":
-        value, unit = _scaled(value, ((0.001, "mol/L"), (1e-6, "mmol/L"), (0, "umol/L")), {"mol/L": 1, "mmol/L": 1e3, "umol/L": 1e6})
+        value, unit = _scaled(
+            value, ((0.001, "mol/L"), (1e-6, "mmol/L"), (0, "umol/L")), {"mol/L": 1, "mmol/L": 1e3, "umol/L": 1e6}
+        )
     return f"{round_figures(value, figures)} {unit}"
 
 

@@ -1,11 +1,12 @@
 """The second half of a draft: route, what is measured and with what, the budget, hazards, storage, steps, working."""
 
+from rules.tables.assay import assay
+from rules.tables.handling import ppe, storage, waste
+
 from grammar.request import Prepare
 from rules.classify import classify
-from rules.plan import Amount, DraftPlan, Ingredient, Measure, Route
-from rules.tables.assay import assay
+from rules.plan import Amount, DraftPlan, Ingredient, Measure, Role, Route
 from rules.tables.density import water_density
-from rules.tables.handling import ppe, storage, waste
 from rules.tables.hazards import hazard_entry, metal_fraction
 from service.planner import uncertainty
 from service.planner.figures import HOUSE_TOLERANCE, inward, on_balance, show, textbook, tolerance, window
@@ -50,7 +51,9 @@ def _route(plan: DraftPlan, request: Prepare) -> None:
     if len(plan.ingredients) > 1:
         plan.route = Route("blend", "Every component is measured into one vessel and made up together.")
     elif kinds <= {"stock", "concentrated"} or (main.kind == "liquid" and main.volume_mL is not None):
-        plan.route = Route("dilute", "The stock is stronger than what is wanted, so a measured volume of it is made up to the total.")
+        plan.route = Route(
+            "dilute", "The stock is stronger than what is wanted, so a measured volume of it is made up to the total."
+        )
     elif plan.total_mL is not None and plan.batches and main.mass_g is not None:
         weigh_route(plan, main, balance_tolerance(_tolerance(request, main)[0]))
     else:
@@ -60,7 +63,13 @@ def _route(plan: DraftPlan, request: Prepare) -> None:
 def _measure(plan: DraftPlan, request: Prepare, item: Ingredient) -> Measure:
     rel, why = _tolerance(request, item)
     figures = item.component.strength.figures if item.component.strength else 3
-    role = "component" if len(plan.ingredients) > 1 else "solute" if item.mass_g is not None and item.volume_mL is None else "stock"
+    role: Role = (
+        "component"
+        if len(plan.ingredients) > 1
+        else "solute"
+        if item.mass_g is not None and item.volume_mL is None
+        else "stock"
+    )
     if item.mass_g is not None and item.volume_mL is None:
         return _weighed(plan, item, role, rel, why, figures)
     volume = item.volume_mL or 0.0
@@ -68,23 +77,49 @@ def _measure(plan: DraftPlan, request: Prepare, item: Ingredient) -> Measure:
     ware = pour(plan.lab, share)
     span = window(volume, rel, why)
     low, high = inward(span.low, span.high, 4)
-    return Measure(_stock_words(item), role, Amount(volume, "mL", show(volume, "mL", 4 if volume >= 1000 else 3)),
-                   textbook(volume, "mL", figures), Amount(span.low, "mL", f"{low} mL"), Amount(span.high, "mL", f"{high} mL"),
-                   using=ware.words if ware else None, glass=ware.deliveries[0] if ware else None, ingredient=item)
+    return Measure(
+        _stock_words(item),
+        role,
+        Amount(volume, "mL", show(volume, "mL", 4 if volume >= 1000 else 3)),
+        textbook(volume, "mL", figures),
+        Amount(span.low, "mL", f"{low} mL"),
+        Amount(span.high, "mL", f"{high} mL"),
+        using=ware.words if ware else None,
+        glass=ware.deliveries[0] if ware else None,
+        ingredient=item,
+    )
 
 
-def _weighed(plan: DraftPlan, item: Ingredient, role: str, rel: float, why: str, figures: int) -> Measure:
+def _weighed(plan: DraftPlan, item: Ingredient, role: Role, rel: float, why: str, figures: int) -> Measure:
     mass = item.mass_g
     assert mass is not None and plan.route is not None
     diluted = bool(plan.route.dilutions)
-    heaviest = mass if diluted or not plan.batches or not plan.total_mL else mass * max(b.volume_mL for b in plan.batches) / plan.total_mL
-    balance = pick_balance(plan.lab, heaviest, balance_tolerance(rel)) or next((b for b in plan.lab.balances if b.capacity_g >= heaviest), plan.lab.balances[-1])
+    heaviest = (
+        mass
+        if diluted or not plan.batches or not plan.total_mL
+        else mass * max(b.volume_mL for b in plan.batches) / plan.total_mL
+    )
+    balance = pick_balance(plan.lab, heaviest, balance_tolerance(rel)) or next(
+        (b for b in plan.lab.balances if b.capacity_g >= heaviest), plan.lab.balances[-1]
+    )
     span = window(mass, rel, why)
     low, high = inward(span.low, span.high, 4)
-    using = f"balance {balance.name.split()[0]}, {balance.readability_g:g} g" if balance.capacity_g >= heaviest else None
+    using = (
+        f"balance {balance.name.split()[0]}, {balance.readability_g:g} g" if balance.capacity_g >= heaviest else None
+    )
     what = form_name(item.substance, item.form) + (f" (assay {item.purity * 100:g} %)" if item.purity_stated else "")
-    return Measure(what, role, Amount(mass, "g", on_balance(mass, balance.readability_g)), textbook(mass, "g", figures),
-                   Amount(span.low, "g", f"{low} g"), Amount(span.high, "g", f"{high} g"), using, balance, None, item)
+    return Measure(
+        what,
+        role,
+        Amount(mass, "g", on_balance(mass, balance.readability_g)),
+        textbook(mass, "g", figures),
+        Amount(span.low, "g", f"{low} g"),
+        Amount(span.high, "g", f"{high} g"),
+        using,
+        balance,
+        None,
+        item,
+    )
 
 
 def _stock_words(item: Ingredient) -> str:
@@ -103,7 +138,9 @@ def _solvent(plan: DraftPlan, request: Prepare) -> None:
     solvent = request.solvent or "deionised water"
     if not plan.solvent_by_mass or plan.total_g is None:
         return
-    known = [i.mass_g if i.mass_g is not None else (i.volume_mL or 0.0) * (i.stock_density or 1.0) for i in plan.ingredients]
+    known = [
+        i.mass_g if i.mass_g is not None else (i.volume_mL or 0.0) * (i.stock_density or 1.0) for i in plan.ingredients
+    ]
     water = plan.total_g - sum(known)
     if water > 0:
         plan.measures.append(Measure(solvent, "solvent", Amount(water, "g", show(water, "g")), using="balance"))
@@ -119,7 +156,9 @@ def _budget(plan: DraftPlan) -> None:
     if measure.amount.unit == "g" and measure.balance:
         mass = measure.amount.value if plan.route.dilutions else measure.amount.value * share
         lines.append((f"weighing ({measure.using})", uncertainty.weighing(measure.balance, mass)))
-        lines.append(("molar mass", (item.form.u_molar_mass or 0.0) / item.form.molar_mass if item.form.molar_mass else 0.0))
+        lines.append(
+            ("molar mass", (item.form.u_molar_mass or 0.0) / item.form.molar_mass if item.form.molar_mass else 0.0)
+        )
         lines.extend(_assay_line(item))
     else:
         ware = pour(plan.lab, measure.amount.value * share)
@@ -137,7 +176,9 @@ def _glass_lines(plan: DraftPlan) -> list[tuple[str, float]]:
     if not plan.batches:
         return lines
     if plan.route.stock_flask is not None:
-        lines.append((f"stock in the {vessel_words(plan.route.stock_flask)}", uncertainty.vessel(plan.route.stock_flask)))
+        lines.append(
+            (f"stock in the {vessel_words(plan.route.stock_flask)}", uncertainty.vessel(plan.route.stock_flask))
+        )
     for step in plan.route.dilutions:
         lines.append((f"{step.pipette.nominal_mL:g} mL pipette", uncertainty.vessel(step.pipette)))
         if step is not plan.route.dilutions[-1]:
@@ -154,18 +195,38 @@ def _assay_line(item: Ingredient) -> list[tuple[str, float]]:
     if item.purity_stated:
         return [("assay as typed (0.5 % either way)", uncertainty.rectangular(0.005, item.purity))]
     usual = assay(item.substance.slug, item.form.label)
-    if usual is not None and usual.low_pct is not None and usual.high_pct is not None and usual.high_pct > usual.low_pct:
+    if (
+        usual is not None
+        and usual.low_pct is not None
+        and usual.high_pct is not None
+        and usual.high_pct > usual.low_pct
+    ):
         half = (usual.high_pct - usual.low_pct) / 200
-        return [(f"assay ({usual.low_pct:g} to {usual.high_pct:g} %)", uncertainty.rectangular(half, usual.typical_pct / 100))]
+        return [
+            (
+                f"assay ({usual.low_pct:g} to {usual.high_pct:g} %)",
+                uncertainty.rectangular(half, usual.typical_pct / 100),
+            )
+        ]
     return [("assay not given (taken as 99.5 +/- 0.5 %)", uncertainty.rectangular(0.005, 0.995))]
 
 
 def _reagent_line(item: Ingredient) -> list[tuple[str, float]]:
     reagent = item.reagent
     if item.kind == "concentrated" and reagent and reagent.low and reagent.high and not item.reagent_stated:
-        return [(f"strength of the bottle ({reagent.low:g} to {reagent.high:g} %)", uncertainty.rectangular((reagent.high - reagent.low) / 2, reagent.mass_percent))]
+        return [
+            (
+                f"strength of the bottle ({reagent.low:g} to {reagent.high:g} %)",
+                uncertainty.rectangular((reagent.high - reagent.low) / 2, reagent.mass_percent),
+            )
+        ]
     if item.kind == "stock" and item.component.source and item.component.source.strength:
-        return [("strength of the stock as labelled", tolerance(item.component.source.strength, None)[0] / uncertainty.ROOT3)]
+        return [
+            (
+                "strength of the stock as labelled",
+                tolerance(item.component.source.strength, None)[0] / uncertainty.ROOT3,
+            )
+        ]
     return [("strength of the bottle as labelled (1 % either way)", uncertainty.rectangular(0.01, 1.0))]
 
 
@@ -179,8 +240,13 @@ def _hazards(plan: DraftPlan) -> None:
         if grams is None or not total:
             return
         entry = hazard_entry(item.substance.slug, item.form.label)
-        parts.append((entry, item.substance.slug, 100 * grams / total, metal_fraction(entry, item.substance.slug) if entry else 1.0))
+        parts.append(
+            (
+                entry,
+                item.substance.slug,
+                100 * grams / total,
+                metal_fraction(entry, item.substance.slug) if entry else 1.0,
+            )
+        )
     plan.hazards = classify(parts, plan.policy)
     plan.ppe = ppe(plan.hazards.classes)
-
-

@@ -34,8 +34,11 @@ def pour(lab: Lab, volume_mL: float) -> Pour | None:
     for deliveries in _one_mark(lab, volume_mL):
         u = math.sqrt(sum((uncertainty.vessel(g) * g.nominal_mL) ** 2 for g in deliveries)) / volume_mL
         return Pour(deliveries, u)
-    graded = [g for g in (*lab.graduated_pipettes, *lab.burettes)
-              if SMALLEST_PIPETTED_mL <= volume_mL <= g.nominal_mL or 0.5 * g.nominal_mL <= volume_mL <= g.nominal_mL]
+    graded = [
+        g
+        for g in (*lab.graduated_pipettes, *lab.burettes)
+        if SMALLEST_PIPETTED_mL <= volume_mL <= g.nominal_mL or 0.5 * g.nominal_mL <= volume_mL <= g.nominal_mL
+    ]
     micro = [g for g in lab.micropipettes if MICROPIPETTE_LEAST * g.nominal_mL <= volume_mL <= g.nominal_mL]
     found = graded if graded and volume_mL >= 0.5 else micro or graded
     if not found:
@@ -52,6 +55,10 @@ def _one_mark(lab: Lab, volume_mL: float) -> list[tuple[Glass, ...]]:
     exact = [g for g in lab.pipettes if math.isclose(g.nominal_mL, volume_mL, rel_tol=1e-6)]
     if exact:
         return [(exact[0],)]
-    pairs = [(a, b) for i, b in enumerate(lab.pipettes) for a in lab.pipettes[i:]
-             if math.isclose(a.nominal_mL + b.nominal_mL, volume_mL, rel_tol=1e-6)]
+    pairs: list[tuple[Glass, ...]] = [
+        (a, b)
+        for i, b in enumerate(lab.pipettes)
+        for a in lab.pipettes[i:]
+        if math.isclose(a.nominal_mL + b.nominal_mL, volume_mL, rel_tol=1e-6)
+    ]
     return sorted(pairs, key=lambda pair: pair[0].tolerance_mL + pair[1].tolerance_mL)[:1]

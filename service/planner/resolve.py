@@ -49,6 +49,7 @@ def forms_of(found: Iterable[Match], water: str | None) -> list[tuple[Substance,
     pairs: list[tuple[Substance, Form]] = []
     for match in found:
         kind = match.substance
+        chosen: tuple[Form | None, ...]
         if water is not None:
             form = kind.with_water(water)
             if form is None and water == "0" and len(kind.forms) == 1 and kind.forms[0].water == "0":
@@ -105,17 +106,21 @@ def _choose_between(component: Component, pairs: list[tuple[Substance, Form]], c
     else:
         about = "oxidation-state" if _differ_in_oxidation(pairs) else "which-substance"
         text = f"'{component.solute.as_typed or component.solute.name}' may mean {len(kinds)} substances. Which one is in the bottle?"
-    options = tuple(Option(form.key.replace("/", "-"), form_name(kind, form), choose(kind, form)) for kind, form in pairs)
+    options = tuple(
+        Option(form.key.replace("/", "-"), form_name(kind, form), choose(kind, form)) for kind, form in pairs
+    )
     return Open(about, text, options)
 
 
-def _from_named_form(component: Component, pairs: list[tuple[Substance, Form]], source: Named, choose: Choose) -> Outcome:
+def _from_named_form(
+    component: Component, pairs: list[tuple[Substance, Form]], source: Named, choose: Choose
+) -> Outcome:
     """The strength counts one form and another is weighed ("0.1 M nickel chloride from the hexahydrate")."""
     kind = pairs[0][0]
-    source_found = matches(source) if (source.name or source.formula or source.cas) else tuple(Match(kind, None, "", "") for _ in "1")
+    source_found = matches(source) if (source.name or source.formula or source.cas) else (Match(kind, None, "", ""),)
     weighed = [(s, f) for s, f in forms_of(source_found, source.water) if s.slug == kind.slug]
     if not weighed:
-        return _no_such_form(tuple(Match(kind, None, "", "") for _ in "1"), source, choose)
+        return _no_such_form((Match(kind, None, "", ""),), source, choose)
     if len(weighed) > 1:
         return _choose_between(component, weighed, choose)
     measured = weighed[0][1]
@@ -129,22 +134,38 @@ def _no_such_form(found: tuple[Match, ...], named: Named, choose: Choose) -> Ope
     forms = kind.sold_forms or kind.forms
     asked = "anhydrous form" if named.water == "0" else f"form with {named.water} H2O"
     text = f"No {asked} of {kind.name} is known here. Which of these is in the bottle?"
-    return Open("form", text, tuple(Option(f.key.replace("/", "-"), form_name(kind, f), choose(kind, f)) for f in forms),
-                remedy="Read the formula on the bottle; the hydrate must match it.")
+    return Open(
+        "form",
+        text,
+        tuple(Option(f.key.replace("/", "-"), form_name(kind, f), choose(kind, f)) for f in forms),
+        remedy="Read the formula on the bottle; the hydrate must match it.",
+    )
 
 
 def _unknown(named: Named) -> Outcome:
     typed = named.as_typed or named.name or named.formula or named.cas or ""
     if named.name and (named.formula or named.cas) and by_name(named.name):
         other = named.formula or named.cas
-        return Misread("name-and-formula-disagree", f"'{named.name}' and '{other}' are not the same substance.",
-                       "Send the one that is on the bottle.", suggestions=(named.name, str(other)))
+        return Misread(
+            "name-and-formula-disagree",
+            f"'{named.name}' and '{other}' are not the same substance.",
+            "Send the one that is on the bottle.",
+            suggestions=(named.name, str(other)),
+        )
     if not typed:
-        return Misread("substance-missing", "No substance was named.", "Name the substance, for example '0.1 M sodium chloride, 250 mL'.")
+        return Misread(
+            "substance-missing",
+            "No substance was named.",
+            "Name the substance, for example '0.1 M sodium chloride, 250 mL'.",
+        )
     near = suggest(named.name) if named.name else ()
     hint = f" Near by: {', '.join(near)}." if near else ""
-    return Misread("substance-unknown", f"'{typed}' is not a substance this lab holds data on.{hint}",
-                   "Check the spelling on the bottle, or give the formula or the CAS number.", suggestions=near)
+    return Misread(
+        "substance-unknown",
+        f"'{typed}' is not a substance this lab holds data on.{hint}",
+        "Check the spelling on the bottle, or give the formula or the CAS number.",
+        suggestions=near,
+    )
 
 
 def _differ_in_oxidation(pairs: list[tuple[Substance, Form]]) -> bool:
@@ -168,15 +189,22 @@ def form_name(kind: Substance, form: Form) -> str:
 
 def settle_form(request: Prepare, index: int) -> Choose:
     """A builder of the request in which component ``index`` is a named substance in a named form."""
+
     def choose(kind: Substance, form: Form) -> Prepare:
         component = request.components[index]
-        named = Named(name=kind.name, water=form.water if form.label not in ("pure", "solution") else None,
-                      as_typed=form_name(kind, form))
+        named = Named(
+            name=kind.name,
+            water=form.water if form.label not in ("pure", "solution") else None,
+            as_typed=form_name(kind, form),
+        )
         source = component.source
         if source is not None and source.named is not None:
-            source = replace(source, named=None) if _only_names(source) else replace(source, named=Named(water=named.water))
+            source = (
+                replace(source, named=None) if _only_names(source) else replace(source, named=Named(water=named.water))
+            )
         changed = replace(component, solute=named, source=source)
-        return replace(request, components=(*request.components[:index], changed, *request.components[index + 1:]))
+        return replace(request, components=(*request.components[:index], changed, *request.components[index + 1 :]))
+
     return choose
 
 

@@ -26,7 +26,7 @@ def pick_balance(lab: Lab, mass_g: float, tolerance: float) -> Balance | None:
     """The coarsest balance that carries the mass, shows it to a thousandth and holds the tolerance; None under every minimum."""
     able = [b for b in lab.balances if b.capacity_g >= mass_g and b.minimum_weight_g(tolerance) <= mass_g]
     fine = [b for b in able if b.readability_g <= mass_g / 990]
-    return (fine or able[:1] or [None])[-1]
+    return fine[-1] if fine else able[0] if able else None
 
 
 def balance_tolerance(rel: float) -> float:
@@ -55,12 +55,20 @@ def weigh_route(plan: DraftPlan, item: Ingredient, tolerance: float) -> None:
     direct = pick_balance(plan.lab, smallest, tolerance)
     heaviest = max(b.capacity_g for b in plan.lab.balances)
     if direct is not None or smallest > least or smallest > heaviest:
-        plan.route = Route("weigh", "The mass is large enough to weigh directly and stays within the tolerance.",
-                           direct_mass_g=smallest, minimum_weight_g=least)
+        plan.route = Route(
+            "weigh",
+            "The mass is large enough to weigh directly and stays within the tolerance.",
+            direct_mass_g=smallest,
+            minimum_weight_g=least,
+        )
         return
-    ladders = sorted(_ladders(plan, item, tolerance), key=lambda lad: (len(lad.steps), round(lad.u_rel, 4), lad.waste_mL))
-    why = (f"{show(smallest, 'g', 3)} is under the minimum weight of {show(least, 'g', 2)} (the finest balance here at {tolerance * 100:g} %), "
-           "so a stronger stock is weighed and diluted.")
+    ladders = sorted(
+        _ladders(plan, item, tolerance), key=lambda lad: (len(lad.steps), round(lad.u_rel, 4), lad.waste_mL)
+    )
+    why = (
+        f"{show(smallest, 'g', 3)} is under the minimum weight of {show(least, 'g', 2)} (the finest balance here at {tolerance * 100:g} %), "
+        "so a stronger stock is weighed and diluted."
+    )
     plan.route = Route("weigh", why, direct_mass_g=smallest, minimum_weight_g=least)
     if not ladders or len(plan.batches) > 1:
         return
@@ -88,14 +96,31 @@ def _ladders(plan: DraftPlan, item: Ingredient, tolerance: float) -> Iterator[_L
         if found:
             return
         hundred = next((f for f in plan.lab.flasks if f.nominal_mL == 100), plan.lab.flasks[-1])
-        lasts = [((p, hundred), *steps) for steps in lasts for p in _pipettes(plan.lab, hundred) if steps[0][0].nominal_mL <= hundred.nominal_mL / 2]
+        lasts = [
+            ((p, hundred), *steps)
+            for steps in lasts
+            for p in _pipettes(plan.lab, hundred)
+            if steps[0][0].nominal_mL <= hundred.nominal_mL / 2
+        ]
 
 
 def _pipettes(lab: Lab, flask: Glass) -> list[Glass]:
-    return [p for p in lab.pipettes if SMALLEST_PIPETTED_mL <= p.nominal_mL <= flask.nominal_mL / 2 and flask.nominal_mL / p.nominal_mL <= LARGEST_FACTOR]
+    return [
+        p
+        for p in lab.pipettes
+        if SMALLEST_PIPETTED_mL <= p.nominal_mL <= flask.nominal_mL / 2
+        and flask.nominal_mL / p.nominal_mL <= LARGEST_FACTOR
+    ]
 
 
-def _stocks(plan: DraftPlan, item: Ingredient, steps: tuple[tuple[Glass, Glass], ...], grams_per_mL: float, ceiling: float, tolerance: float) -> Iterator[_Ladder]:
+def _stocks(
+    plan: DraftPlan,
+    item: Ingredient,
+    steps: tuple[tuple[Glass, Glass], ...],
+    grams_per_mL: float,
+    ceiling: float,
+    tolerance: float,
+) -> Iterator[_Ladder]:
     factor = math.prod(flask.nominal_mL / pipette.nominal_mL for pipette, flask in steps)
     strength = (item.target_mol_L or 0.0) * factor
     if strength > ceiling:
@@ -138,4 +163,11 @@ def _option(ladder: _Ladder) -> RouteOption:
     chain = ", then ".join(f"{p.nominal_mL:g} mL to {f.nominal_mL:g} mL" for p, f in ladder.steps)
     summary = f"weigh {show(ladder.mass_g, 'g')} into {ladder.stock_flask.nominal_mL:g} mL, then {chain}"
     minutes = MINUTES["weigh"] + MINUTES["flask"] + MINUTES["dilution"] * len(ladder.steps)
-    return RouteOption("stock_then_dilute" if len(ladder.steps) == 1 else "serial", summary, ladder.u_rel, len(ladder.steps), ladder.waste_mL, minutes)
+    return RouteOption(
+        "stock_then_dilute" if len(ladder.steps) == 1 else "serial",
+        summary,
+        ladder.u_rel,
+        len(ladder.steps),
+        ladder.waste_mL,
+        minutes,
+    )

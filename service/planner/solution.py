@@ -1,8 +1,9 @@
 """The finished solution: density, mass fraction, molality, temperature rise, and how much could dissolve at all."""
 
+from rules.tables.heats import heat_of_solution
+
 from rules.plan import DraftPlan, Ingredient
 from rules.tables.density import fraction_from_molarity, solution_density, water_density
-from rules.tables.heats import heat_of_solution
 from rules.tables.solubility import Solubility, solubility
 
 SPECIFIC_HEAT_WATER = 4.18
@@ -31,7 +32,11 @@ def _density(plan: DraftPlan) -> None:
         found = fraction_from_molarity(item.substance.slug, item.target_mol_L, mass, plan.temperature_degC)
         if found is not None:
             fraction, density = found
-            made.mass_fraction_pct, made.density, made.density_cite = 100 * fraction, density.value_g_per_mL, density.cite
+            made.mass_fraction_pct, made.density, made.density_cite = (
+                100 * fraction,
+                density.value_g_per_mL,
+                density.cite,
+            )
             made.molality = 1000 * fraction / mass / (1 - fraction) if fraction < 1 else None
     if made.mass_fraction_pct is None and plan.total_g and item.target_mass_fraction_pct is not None:
         made.mass_fraction_pct = item.target_mass_fraction_pct
@@ -97,6 +102,3 @@ def saturated_density(slug: str, fraction: float, temperature_degC: float) -> tu
         return fitted.value_g_per_mL, fitted.value_g_per_mL
     water = water_density(temperature_degC)
     return water / (1 - RHO_SLOPE_LOW * fraction), min(water / (1 - RHO_SLOPE_HIGH * fraction), 4.0)
-
-
-

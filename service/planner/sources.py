@@ -24,7 +24,9 @@ def pours_from_stock(component: Component) -> bool:
     source = component.source
     if source is None or source.kind == "solid":
         return False
-    return source.kind in ("stock", "concentrated") or (source.strength is not None and source.strength.unit not in PERCENTS)
+    return source.kind in ("stock", "concentrated") or (
+        source.strength is not None and source.strength.unit not in PERCENTS
+    )
 
 
 def settle_kind(item: Ingredient, form: Form) -> None:
@@ -55,7 +57,9 @@ def measure_source(plan: DraftPlan, item: Ingredient, index: int, target: Streng
     """Fill ``mass_g`` or ``volume_mL`` of the thing measured, from the solute already worked out in ``item``."""
     if item.kind == "stock":
         return _from_stock(plan, item, target)
-    if item.kind == "concentrated" or (item.kind == "liquid" and (reagents(item.substance.slug) or _bottle_percent(item))):
+    if item.kind == "concentrated" or (
+        item.kind == "liquid" and (reagents(item.substance.slug) or _bottle_percent(item))
+    ):
         return _from_reagent(plan, item, index, target)
     return _weigh(item)
 
@@ -66,8 +70,11 @@ def _weigh(item: Ingredient) -> Stop:
     if item.moles is not None and item.form.molar_mass:
         item.mass_g = item.moles * item.form.molar_mass / item.purity
     elif item.form.label == "variable":
-        return Open("variable-water", f"The water content of {item.substance.name} (variable hydrate) must come from the bottle's certificate.",
-                    remedy="Give the formula with its water, or the assay from the certificate.")
+        return Open(
+            "variable-water",
+            f"The water content of {item.substance.name} (variable hydrate) must come from the bottle's certificate.",
+            remedy="Give the formula with its water, or the assay from the certificate.",
+        )
     elif item.solute_mass_g is not None:
         item.mass_g = item.solute_mass_g / item.purity
     return None
@@ -77,10 +84,18 @@ def _from_stock(plan: DraftPlan, item: Ingredient, target: Strength) -> Stop:
     source, typed = item.component.source, item.component.strength
     assert typed is not None
     if source is None or source.strength is None:
-        return Open("reagent-strength", f"How strong is the stock of {item.substance.name}?", remedy="Add its strength, for example 'from a 1 M stock'.")
+        return Open(
+            "reagent-strength",
+            f"How strong is the stock of {item.substance.name}?",
+            remedy="Add its strength, for example 'from a 1 M stock'.",
+        )
     stock = strength_of(source.strength)
     if stock.value <= 0:
-        return Misread("stock-without-strength", "A stock of strength zero cannot be diluted.", "Give the strength on the stock's label.")
+        return Misread(
+            "stock-without-strength",
+            "A stock of strength zero cannot be diluted.",
+            "Give the strength on the stock's label.",
+        )
     ratio = _ratio(plan, item, stock, target, source.strength.unit == typed.unit, density_typed(source.density))
     if isinstance(ratio, Open):
         return ratio
@@ -90,15 +105,27 @@ def _from_stock(plan: DraftPlan, item: Ingredient, target: Strength) -> Stop:
     return None
 
 
-def _ratio(plan: DraftPlan, item: Ingredient, stock: Strength, target: Strength, same_unit: bool, density: float | None) -> float | Open:
+def _ratio(
+    plan: DraftPlan, item: Ingredient, stock: Strength, target: Strength, same_unit: bool, density: float | None
+) -> float | Open:
     """Volume of stock in one volume of solution."""
-    no_way = Open("density", f"The two strengths of {item.substance.name} are in different terms, and what links them (molar mass or density) is not held.",
-                  remedy="Give both strengths in the same unit, for example both in mol/L.")
+    no_way = Open(
+        "density",
+        f"The two strengths of {item.substance.name} are in different terms, and what links them (molar mass or density) is not held.",
+        remedy="Give both strengths in the same unit, for example both in mol/L.",
+    )
     if plan.total_mL is None:
-        return Open("total", "A stock is diluted by volume, so the final volume is needed.", remedy="Add a volume, for example '250 mL'.")
+        return Open(
+            "total",
+            "A stock is diluted by volume, so the final volume is needed.",
+            remedy="Add a volume, for example '250 mL'.",
+        )
     if stock.family == target.family and stock.family not in ("w/w", "mol/kg"):
         return target.value / stock.value
-    target_g, stock_g = _grams_per_litre(item, target, plan.temperature_degC, None), _grams_per_litre(item, stock, plan.temperature_degC, density)
+    target_g, stock_g = (
+        _grams_per_litre(item, target, plan.temperature_degC, None),
+        _grams_per_litre(item, stock, plan.temperature_degC, density),
+    )
     if target_g is None or stock_g is None:
         return no_way if not (same_unit and stock.family == "%") else target.value / stock.value
     return target_g / stock_g
@@ -158,12 +185,25 @@ def _from_reagent(plan: DraftPlan, item: Ingredient, index: int, target: Strengt
     rho = density_typed(source.density if source else None)
     if rho is None:
         known = density_for(item.substance.slug, pct)
-        rho = known.value_g_per_mL if known else reagent.density_g_per_mL if reagent and abs(reagent.mass_percent - pct) < 0.05 else None
+        rho = (
+            known.value_g_per_mL
+            if known
+            else reagent.density_g_per_mL
+            if reagent and abs(reagent.mass_percent - pct) < 0.05
+            else None
+        )
     if rho is None:
-        return Open("reagent-strength", f"The density of {pct:g} % {item.substance.name} is not held. What does the bottle say?",
-                    remedy="Add the density, for example 'density 1.18', or the strength in mol/L.")
+        return Open(
+            "reagent-strength",
+            f"The density of {pct:g} % {item.substance.name} is not held. What does the bottle say?",
+            remedy="Add the density, for example 'density 1.18', or the strength in mol/L.",
+        )
     if not 0 < pct <= 100 or not 0.5 < rho < 4:
-        return Misread("reagent-impossible", f"{pct:g} % with a density of {rho:g} g/mL is no real reagent.", "Read the label again: percent by mass, and density in g/mL.")
+        return Misread(
+            "reagent-impossible",
+            f"{pct:g} % with a density of {rho:g} g/mL is no real reagent.",
+            "Read the label again: percent by mass, and density in g/mL.",
+        )
     item.reagent, item.stock_mass_pct, item.stock_density, item.reagent_stated = reagent, pct, rho, percent is not None
     mass = item.substance.molar_mass
     item.stock_mol_L = 10 * pct * rho / mass if mass else None
@@ -173,8 +213,10 @@ def _from_reagent(plan: DraftPlan, item: Ingredient, index: int, target: Strengt
         item.volume_mL = solute / item.stock_g_L * 1000
         item.mass_g = None
     if percent is None and reagent is not None:
-        plan.assumptions.append(f"The bottle is taken as {reagent.grade} {item.substance.name}: {pct:g} % w/w, {rho:g} g/mL"
-                                + (f", {item.stock_mol_L:.2f} mol/L." if item.stock_mol_L else "."))
+        plan.assumptions.append(
+            f"The bottle is taken as {reagent.grade} {item.substance.name}: {pct:g} % w/w, {rho:g} g/mL"
+            + (f", {item.stock_mol_L:.2f} mol/L." if item.stock_mol_L else ".")
+        )
     return None
 
 
@@ -191,9 +233,17 @@ def _by_volume(plan: DraftPlan, item: Ingredient, percent: Quantity | None) -> S
     assert plan.total_mL is not None and item.volume_mL is not None
     if percent is not None:
         if percent.unit not in ("%", "% v/v"):
-            return Open("density", f"% v/v from a {percent.value} {percent.unit} bottle needs densities that are not held.", remedy="Give the bottle's strength in % v/v.")
+            return Open(
+                "density",
+                f"% v/v from a {percent.value} {percent.unit} bottle needs densities that are not held.",
+                remedy="Give the bottle's strength in % v/v.",
+            )
         if percent.value <= 0:
-            return Misread("stock-without-strength", "A bottle of strength zero cannot be diluted.", "Give the strength on the label.")
+            return Misread(
+                "stock-without-strength",
+                "A bottle of strength zero cannot be diluted.",
+                "Give the strength on the label.",
+            )
         item.stock_volume_pct = float(percent.value)
         item.kind = "stock"
         if percent.unit == "%":
@@ -202,7 +252,11 @@ def _by_volume(plan: DraftPlan, item: Ingredient, percent: Quantity | None) -> S
         return None
     item.kind = "liquid"
     named = usual(item.substance.slug)
-    what = f"{named.grade} {item.substance.name}" if named and named.mass_percent < 99 else f"undiluted {item.substance.name}"
+    what = (
+        f"{named.grade} {item.substance.name}"
+        if named and named.mass_percent < 99
+        else f"undiluted {item.substance.name}"
+    )
     plan.assumptions.append(f"% v/v counts mL of {what} in 100 mL.")
     item.stock_volume_pct = 100.0
     return None
@@ -220,8 +274,16 @@ def _ask_reagent(plan: DraftPlan, item: Ingredient, index: int) -> Stop:
     for reagent in reagents(item.substance.slug):
         strength = Quantity(Decimal(f"{reagent.mass_percent:g}"), "% w/w")
         source = replace(item.component.source or Source(), kind="concentrated", strength=strength)
-        options.append(Option(f"{reagent.mass_percent:g}-percent", f"{reagent.grade}, {reagent.density_g_per_mL:g} g/mL",
-                              with_component(plan.request, index, replace(item.component, source=source))))
-    return Open("reagent-strength", f"How strong is the bottle of {item.substance.name}? No one strength is usual.", tuple(options),
-                remedy="Read the percentage and the density on the label, for example 'from 40 %, density 1.13'.")
-
+        options.append(
+            Option(
+                f"{reagent.mass_percent:g}-percent",
+                f"{reagent.grade}, {reagent.density_g_per_mL:g} g/mL",
+                with_component(plan.request, index, replace(item.component, source=source)),
+            )
+        )
+    return Open(
+        "reagent-strength",
+        f"How strong is the bottle of {item.substance.name}? No one strength is usual.",
+        tuple(options),
+        remedy="Read the percentage and the density on the label, for example 'from 40 %, density 1.13'.",
+    )

@@ -1,7 +1,8 @@
 """The bench card: the steps this preparation needs and no others, in the order they are done."""
 
-from rules.plan import DraftPlan, Ingredient, Measure, Step
 from rules.tables.behaviour import Behaviour, behaviours
+
+from rules.plan import DraftPlan, Ingredient, Measure, Step
 from service.planner.figures import show
 from service.planner.vessels import vessel_words
 
@@ -34,13 +35,19 @@ def _has(traits: Traits, behaviour: str) -> Behaviour | None:
 
 
 def _prepare(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
-    steps.append(Step("wear", "Put on eye protection and gloves; have the safety data sheet of each substance to hand."))
+    steps.append(
+        Step("wear", "Put on eye protection and gloves; have the safety data sheet of each substance to hand.")
+    )
     if _has(traits, "volatile") and any(i.kind in ("concentrated", "liquid") for i in plan.ingredients):
-        steps.append(Step("fume-cupboard", "Work in the fume cupboard until the reagent is diluted.", "The vapour is harmful."))
+        steps.append(
+            Step("fume-cupboard", "Work in the fume cupboard until the reagent is diluted.", "The vapour is harmful.")
+        )
     for item in plan.ingredients:
         drying = traits[item.substance.slug].get("primary-standard")
         if drying and item.kind == "solid" and getattr(plan.request, "purpose", None) in ("accurate", "standard"):
-            steps.append(Step("dry", f"Dry the {item.substance.name} first ({drying.detail}) and let it cool in a desiccator."))
+            steps.append(
+                Step("dry", f"Dry the {item.substance.name} first ({drying.detail}) and let it cool in a desiccator.")
+            )
 
 
 def _weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "") -> None:
@@ -50,9 +57,17 @@ def _weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "")
     using = f" on the {measure.using}" if measure.using else ""
     boat = "a clean glass weighing vessel" if "oxidiser-weigh-glass" in found else "a weighing boat"
     text = f"Tare {boat}{using} and weigh {share or measure.amount.display} of {measure.what}. Write down what the balance shows."
-    caution = next((found[b].detail for b in ("dusty-toxic", "deliquescent", "hygroscopic", "corrosive-solid") if b in found), None)
+    caution = next(
+        (found[b].detail for b in ("dusty-toxic", "deliquescent", "hygroscopic", "corrosive-solid") if b in found), None
+    )
     if "deliquescent" in found or "hygroscopic" in found:
-        steps.append(Step("weigh-by-difference", text.replace("Tare", "Work quickly with the bottle closed between portions. Tare"), caution))
+        steps.append(
+            Step(
+                "weigh-by-difference",
+                text.replace("Tare", "Work quickly with the bottle closed between portions. Tare"),
+                caution,
+            )
+        )
     else:
         steps.append(Step("weigh", text, caution))
 
@@ -60,18 +75,42 @@ def _weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "")
 def _dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL: float, steps: list[Step]) -> None:
     water = show(0.6 * volume_mL, "mL", 2)
     solvent = getattr(plan.request, "solvent", None) or "deionised water"
-    first = next((traits[i.substance.slug]["hydrolyses"] for i in items if "hydrolyses" in traits[i.substance.slug]), None)
-    slow = next((traits[i.substance.slug]["slow-to-dissolve"] for i in items if "slow-to-dissolve" in traits[i.substance.slug]), None)
+    first = next(
+        (traits[i.substance.slug]["hydrolyses"] for i in items if "hydrolyses" in traits[i.substance.slug]), None
+    )
+    slow = next(
+        (traits[i.substance.slug]["slow-to-dissolve"] for i in items if "slow-to-dissolve" in traits[i.substance.slug]),
+        None,
+    )
     if first:
-        steps.append(Step("dissolve", f"Dissolve first as the metal ion needs: {first.detail}. Then dilute in a beaker with {solvent} to about {water}.", "Plain water makes it go cloudy."))
+        steps.append(
+            Step(
+                "dissolve",
+                f"Dissolve first as the metal ion needs: {first.detail}. Then dilute in a beaker with {solvent} to about {water}.",
+                "Plain water makes it go cloudy.",
+            )
+        )
     elif slow:
-        steps.append(Step("dissolve-warm", f"Dissolve in a beaker in about {water} of {solvent}, stirring: {slow.detail}."))
+        steps.append(
+            Step("dissolve-warm", f"Dissolve in a beaker in about {water} of {solvent}, stirring: {slow.detail}.")
+        )
     else:
-        steps.append(Step("dissolve", f"Dissolve in a beaker in about {water} of {solvent}, stirring until nothing is left to dissolve."))
+        steps.append(
+            Step(
+                "dissolve",
+                f"Dissolve in a beaker in about {water} of {solvent}, stirring until nothing is left to dissolve.",
+            )
+        )
     if plan.solution.temperature_rise is not None and abs(plan.solution.temperature_rise) >= COOL_ABOVE_K:
         rise = plan.solution.temperature_rise
         word = "warms" if rise > 0 else "cools"
-        steps.append(Step("cool", "Let the solution come to 20 degC before it goes to the mark.", f"It {word} by about {abs(rise):.0f} degC on dissolving."))
+        steps.append(
+            Step(
+                "cool",
+                "Let the solution come to 20 degC before it goes to the mark.",
+                f"It {word} by about {abs(rise):.0f} degC on dissolving.",
+            )
+        )
     elif slow:
         steps.append(Step("cool", "Let the solution come to 20 degC before it goes to the mark."))
 
@@ -81,9 +120,22 @@ def _to_mark(vessel: str, steps: list[Step], graded: bool) -> None:
         steps.append(Step("make-up-in-cylinder", f"Make up to the line of the {vessel} with water, read at eye level."))
         steps.append(Step("invert", "Pour into the bottle and mix by turning it over at least ten times."))
         return
-    steps.append(Step("fill-to-mark", f"Add water to about 1 cm below the mark of the {vessel}; wait a minute for the neck to drain."))
-    steps.append(Step("dropper", "Bring the bottom of the meniscus to the mark with a dropper, at eye level.", "If it passes the mark, do not draw off: discard and start again."))
-    steps.append(Step("invert", f"Stopper and turn over at least {INVERSIONS} times, letting the bubble run up each time."))
+    steps.append(
+        Step(
+            "fill-to-mark",
+            f"Add water to about 1 cm below the mark of the {vessel}; wait a minute for the neck to drain.",
+        )
+    )
+    steps.append(
+        Step(
+            "dropper",
+            "Bring the bottom of the meniscus to the mark with a dropper, at eye level.",
+            "If it passes the mark, do not draw off: discard and start again.",
+        )
+    )
+    steps.append(
+        Step("invert", f"Stopper and turn over at least {INVERSIONS} times, letting the bubble run up each time.")
+    )
 
 
 def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
@@ -95,7 +147,12 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     share = batch.volume_mL / plan.total_mL
     if len(plan.batches) > 1:
         parts = " + ".join(f"{b.volume_mL:g} mL" for b in plan.batches)
-        steps.append(Step("batches", f"Made in {len(plan.batches)} portions ({parts}); the steps are for the first, {batch.volume_mL:g} mL. Repeat with the others and mix them all."))
+        steps.append(
+            Step(
+                "batches",
+                f"Made in {len(plan.batches)} portions ({parts}); the steps are for the first, {batch.volume_mL:g} mL. Repeat with the others and mix them all.",
+            )
+        )
     for measure in solids:
         _weigh(measure, traits, steps, show(measure.amount.value * share, "g") if share < 1 else "")
     if solids:
@@ -110,21 +167,40 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     _to_mark(vessel, steps, graded)
 
 
-def _pour_liquids(plan: DraftPlan, liquids: list[Measure], volume_mL: float, share: float, after_solids: bool, vessel: str, steps: list[Step]) -> None:
+def _pour_liquids(
+    plan: DraftPlan,
+    liquids: list[Measure],
+    volume_mL: float,
+    share: float,
+    after_solids: bool,
+    vessel: str,
+    steps: list[Step],
+) -> None:
     for measure in liquids:
         item = measure.ingredient
         assert item is not None
         amount = show(measure.amount.value * share, "mL") if share < 1 else measure.amount.display
         using = f" with the {measure.using}" if measure.using else ""
         if item.kind == "concentrated" or (item.kind == "liquid" and item.substance.family in ("acid", "base")):
-            where = "beaker" if after_solids or (plan.solution.temperature_rise or 0) >= COOL_ABOVE_K else "beaker of water"
+            where = (
+                "beaker" if after_solids or (plan.solution.temperature_rise or 0) >= COOL_ABOVE_K else "beaker of water"
+            )
             steps.append(Step("measure-reagent", f"Measure {amount} of {measure.what}{using}."))
-            steps.append(Step("acid-to-water", f"Put about {show(0.5 * volume_mL, 'mL', 2)} of water in a {where.split(' of')[0]} and add the reagent to the water slowly, stirring.",
-                              "Always the reagent into the water, never water into the reagent."))
+            steps.append(
+                Step(
+                    "acid-to-water",
+                    f"Put about {show(0.5 * volume_mL, 'mL', 2)} of water in a {where.split(' of')[0]} and add the reagent to the water slowly, stirring.",
+                    "Always the reagent into the water, never water into the reagent.",
+                )
+            )
             steps.append(Step("cool", "Let it come to 20 degC."))
-            steps.append(Step("transfer", f"Pour through a funnel into the {vessel} and rinse the beaker three times into it."))
+            steps.append(
+                Step("transfer", f"Pour through a funnel into the {vessel} and rinse the beaker three times into it.")
+            )
         else:
-            rinse = " (rinse the pipette with a little of the stock first)" if "pipette" in (measure.using or "") else ""
+            rinse = (
+                " (rinse the pipette with a little of the stock first)" if "pipette" in (measure.using or "") else ""
+            )
             steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {vessel}{rinse}."))
 
 
@@ -141,33 +217,60 @@ def _stock(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     _to_mark(vessel_words(flask), steps, False)
     first = plan.route.dilutions[0]
     strength = f" {show(first.from_mol_L, 'mol/L')}" if first.from_mol_L else ""
-    steps.append(Step("intermediate-label", f"Label it as the stock:{strength} {measure.ingredient.substance.name}, date, initials."))
+    steps.append(
+        Step(
+            "intermediate-label",
+            f"Label it as the stock:{strength} {measure.ingredient.substance.name}, date, initials.",
+        )
+    )
 
 
 def _dilutions(plan: DraftPlan, steps: list[Step]) -> None:
     assert plan.route is not None
     for n, step in enumerate(plan.route.dilutions):
         vessel = vessel_words(step.flask)
-        steps.append(Step("pipette", f"Rinse the {step.pipette.nominal_mL:g} mL pipette with the {step.label_from}, then run {step.take_mL:g} mL of it into the {vessel}."))
+        steps.append(
+            Step(
+                "pipette",
+                f"Rinse the {step.pipette.nominal_mL:g} mL pipette with the {step.label_from}, then run {step.take_mL:g} mL of it into the {vessel}.",
+            )
+        )
         _to_mark(vessel, steps, False)
         if n < len(plan.route.dilutions) - 1 and step.to_mol_L:
-            steps.append(Step("intermediate-label", f"Label it {step.label_to}: {show(step.to_mol_L, 'mol/L')}, date, initials."))
+            steps.append(
+                Step("intermediate-label", f"Label it {step.label_to}: {show(step.to_mol_L, 'mol/L')}, date, initials.")
+            )
 
 
 def _by_mass(plan: DraftPlan, steps: list[Step]) -> None:
     for measure in plan.measures:
         verb = "weigh-solvent" if measure.role == "solvent" else "weigh"
-        steps.append(Step(verb, f"Into one tared beaker weigh {measure.amount.display} of {measure.what}." if verb == "weigh" else f"Add {measure.amount.display} of {measure.what}."))
+        steps.append(
+            Step(
+                verb,
+                f"Into one tared beaker weigh {measure.amount.display} of {measure.what}."
+                if verb == "weigh"
+                else f"Add {measure.amount.display} of {measure.what}.",
+            )
+        )
     steps.append(Step("stir", "Stir until clear; the strength is by mass, so no mark is needed."))
 
 
 def _finish(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     if _has(traits, "gas-evolving"):
         steps.append(Step("vent", "Open the stopper between turns to let gas out."))
-    steps.append(Step("bottle", f"Rinse the storage bottle ({storage_words(plan)}) with a little of the solution and fill it; a volumetric flask is not a storage bottle."
-                      if plan.total_mL else f"Transfer to the storage bottle ({storage_words(plan)})."))
+    steps.append(
+        Step(
+            "bottle",
+            f"Rinse the storage bottle ({storage_words(plan)}) with a little of the solution and fill it; a volumetric flask is not a storage bottle."
+            if plan.total_mL
+            else f"Transfer to the storage bottle ({storage_words(plan)}).",
+        )
+    )
     steps.append(Step("label", "Label at once: full name, strength, date, initials, hazards, use-by."))
-    if any("not-primary-standard" in traits[i.substance.slug] for i in plan.ingredients) and getattr(plan.request, "purpose", None) in ("accurate", "standard"):
+    if any("not-primary-standard" in traits[i.substance.slug] for i in plan.ingredients) and getattr(
+        plan.request, "purpose", None
+    ) in ("accurate", "standard"):
         steps.append(Step("standardise", "Mark it nominal until it has been standardised."))
 
 

@@ -21,13 +21,19 @@ def settle_total(plan: DraftPlan, request: Prepare) -> Stop:
     if total is None and request.container is not None and _names_volume(request.container):
         total = request.container.nominal
         assert total is not None
-        plan.assumptions.append(f"The {request.container.kind.replace('-', ' ')}'s {total.value} {total.unit} is taken as the volume to make.")
+        plan.assumptions.append(
+            f"The {request.container.kind.replace('-', ' ')}'s {total.value} {total.unit} is taken as the volume to make."
+        )
     if request.container is not None:
         plan.vessel_asked = request.container.kind
     if total is None:
         return None
     if total.value <= 0:
-        return Misread("total-not-positive", f"{total.value} {total.unit} is no amount to make.", "Give a volume above zero, for example '250 mL'.")
+        return Misread(
+            "total-not-positive",
+            f"{total.value} {total.unit} is no amount to make.",
+            "Give a volume above zero, for example '250 mL'.",
+        )
     if len(total.value.as_tuple().digits) > 40 or abs(total.value.adjusted()) > 30:
         return _too_much(total)
     plan.volume_figures = total.figures
@@ -38,14 +44,21 @@ def settle_total(plan: DraftPlan, request: Prepare) -> Stop:
         plan.solvent_by_mass = True
         return _too_much(total) if value > MOST_mL else None
     if unit.dimension != "volume":
-        return Misread("total-unit", f"{total.value} {total.unit} is neither a volume nor a mass.", "Give a volume such as '250 mL', or a mass such as '250 g'.")
+        return Misread(
+            "total-unit",
+            f"{total.value} {total.unit} is neither a volume nor a mass.",
+            "Give a volume such as '250 mL', or a mass such as '250 g'.",
+        )
     plan.total_mL = value
     return _too_much(total) if value > MOST_mL else None
 
 
 def _too_much(total: Quantity) -> Misread:
-    return Misread("total-implausible", f"{total.value} {total.unit} is beyond anything a prep room makes (at most {MOST_mL / 1000:g} L is read).",
-                   "Check the number and its unit.")
+    return Misread(
+        "total-implausible",
+        f"{total.value} {total.unit} is beyond anything a prep room makes (at most {MOST_mL / 1000:g} L is read).",
+        "Check the number and its unit.",
+    )
 
 
 def _names_volume(container: Container) -> bool:
@@ -58,5 +71,7 @@ def _class_total(plan: DraftPlan, portions: Portions) -> Quantity:
     total = bare * (1 + portions.spare_percent / Decimal(100))
     sets = f" x {portions.sets} sets" if portions.sets != 1 else ""
     spare = f" + {portions.spare_percent} % spare" if portions.spare_percent else ""
-    plan.assumptions.append(f"Total: {portions.count} {portions.who} x {portions.each.value} {portions.each.unit}{sets}{spare} = {total.normalize():f} {portions.each.unit}.")
+    plan.assumptions.append(
+        f"Total: {portions.count} {portions.who} x {portions.each.value} {portions.each.unit}{sets}{spare} = {total.normalize():f} {portions.each.unit}."
+    )
     return Quantity(total.normalize(), portions.each.unit)

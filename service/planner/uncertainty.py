@@ -30,7 +30,7 @@ def weighing(balance: Balance, mass_g: float) -> float:
     """Relative standard uncertainty of a net weighing: repeatability, and linearity and reading of tare and gross."""
     reading = balance.readability_g / 2 / ROOT3
     linear = balance.linearity_g / ROOT3
-    return math.sqrt(balance.repeatability_g ** 2 + 2 * linear ** 2 + 2 * reading ** 2) / mass_g
+    return math.sqrt(balance.repeatability_g**2 + 2 * linear**2 + 2 * reading**2) / mass_g
 
 
 def vessel(glass: Glass, volume_mL: float | None = None) -> float:

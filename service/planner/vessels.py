@@ -43,7 +43,9 @@ def choose_batches(plan: DraftPlan, exact_needed: bool) -> None:
     if not sizes and exact_needed:
         larger = next_flask(lab, volume)
         if larger is not None:
-            plan.assumptions.append(f"No flask holds {volume:g} mL, and the strength must be accurate: {larger.nominal_mL:g} mL is made.")
+            plan.assumptions.append(
+                f"No flask holds {volume:g} mL, and the strength must be accurate: {larger.nominal_mL:g} mL is made."
+            )
             plan.total_mL = volume = larger.nominal_mL
             sizes = (volume,)
     if sizes:

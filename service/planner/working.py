@@ -18,7 +18,9 @@ def write_working(plan: DraftPlan) -> None:
             _weighed(plan, item, chains, formulas)
     if plan.route and plan.route.dilutions:
         for step in plan.route.dilutions:
-            formulas.append(f"{step.label_from} to {step.label_to}: {step.take_mL:g} mL to {step.flask.nominal_mL:g} mL, a factor of {step.factor:g}")
+            formulas.append(
+                f"{step.label_from} to {step.label_to}: {step.take_mL:g} mL to {step.flask.nominal_mL:g} mL, a factor of {step.factor:g}"
+            )
     plan.working = [(name, lines) for name, lines in (("unit factors", chains), ("formulas", formulas)) if lines]
 
 
@@ -34,13 +36,23 @@ def _weighed(plan: DraftPlan, item: Ingredient, chains: list[str], formulas: lis
     purity = f" / {item.purity:g}" if item.purity != 1 else ""
     if item.moles is not None and molar and item.target_mol_L and plan.total_mL:
         litres = plan.total_mL / 1000
-        chains.append(f"{litres:g} L x {round_figures(item.target_mol_L, 5)} mol/L x {molar:.3f} g/mol{purity} = {show(mass, 'g', 5)} of {item.form.formula}")
-        formulas.append(f"n = c V = {round_figures(item.target_mol_L, 5)} mol/L x {litres:g} L = {round_figures(item.moles, 5)} mol")
-        formulas.append(f"m = n M{' / purity' if purity else ''} = {round_figures(item.moles, 5)} mol x {molar:.3f} g/mol{purity} = {show(mass, 'g', 5)}")
+        chains.append(
+            f"{litres:g} L x {round_figures(item.target_mol_L, 5)} mol/L x {molar:.3f} g/mol{purity} = {show(mass, 'g', 5)} of {item.form.formula}"
+        )
+        formulas.append(
+            f"n = c V = {round_figures(item.target_mol_L, 5)} mol/L x {litres:g} L = {round_figures(item.moles, 5)} mol"
+        )
+        formulas.append(
+            f"m = n M{' / purity' if purity else ''} = {round_figures(item.moles, 5)} mol x {molar:.3f} g/mol{purity} = {show(mass, 'g', 5)}"
+        )
     elif plan.total_g and item.solute_mass_g is not None and not plan.total_mL:
-        chains.append(f"{plan.total_g:g} g x {_typed(typed)} = {show(item.solute_mass_g, 'g', 5)}{f'; {purity.strip()} = ' + show(mass, 'g', 5) if purity else ''}")
+        chains.append(
+            f"{plan.total_g:g} g x {_typed(typed)} = {show(item.solute_mass_g, 'g', 5)}{f'; {purity.strip()} = ' + show(mass, 'g', 5) if purity else ''}"
+        )
     elif plan.total_mL:
-        chains.append(f"{plan.total_mL:g} mL x {_typed(typed)} = {show(item.solute_mass_g or mass, 'g', 5)}{f'{purity} = ' + show(mass, 'g', 5) if purity else ''}")
+        chains.append(
+            f"{plan.total_mL:g} mL x {_typed(typed)} = {show(item.solute_mass_g or mass, 'g', 5)}{f'{purity} = ' + show(mass, 'g', 5) if purity else ''}"
+        )
     if typed.unit not in ("mol/L",) and item.target_mol_L and molar:
         formulas.insert(0, f"{_typed(typed)} is {round_figures(item.target_mol_L, 4)} mol/L of {item.counted.formula}")
 
@@ -50,10 +62,16 @@ def _poured(plan: DraftPlan, item: Ingredient, chains: list[str], formulas: list
     assert typed is not None and volume is not None
     if item.kind == "concentrated" and item.stock_mol_L and item.stock_mass_pct and item.stock_density:
         molar = item.substance.molar_mass or 0.0
-        formulas.append(f"bottle: c = 10 w d / M = 10 x {item.stock_mass_pct:g} x {item.stock_density:g} / {molar:.3f} = {item.stock_mol_L:.2f} mol/L")
+        formulas.append(
+            f"bottle: c = 10 w d / M = 10 x {item.stock_mass_pct:g} x {item.stock_density:g} / {molar:.3f} = {item.stock_mol_L:.2f} mol/L"
+        )
     if item.stock_mol_L and item.target_mol_L and plan.total_mL:
-        formulas.append(f"V1 = c2 V2 / c1 = {round_figures(item.target_mol_L, 4)} x {plan.total_mL:g} mL / {round_figures(item.stock_mol_L, 4)} = {show(volume, 'mL')}")
-        chains.append(f"{plan.total_mL:g} mL x {round_figures(item.target_mol_L, 4)} mol/L / {round_figures(item.stock_mol_L, 4)} mol/L = {show(volume, 'mL')}")
+        formulas.append(
+            f"V1 = c2 V2 / c1 = {round_figures(item.target_mol_L, 4)} x {plan.total_mL:g} mL / {round_figures(item.stock_mol_L, 4)} = {show(volume, 'mL')}"
+        )
+        chains.append(
+            f"{plan.total_mL:g} mL x {round_figures(item.target_mol_L, 4)} mol/L / {round_figures(item.stock_mol_L, 4)} mol/L = {show(volume, 'mL')}"
+        )
     elif plan.total_mL:
         source = item.component.source
         stock = _typed(source.strength) if source and source.strength else "100 %"
