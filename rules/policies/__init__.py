@@ -26,7 +26,7 @@ _PERCENT = (0.0, 100.0)
 
 @dataclass(frozen=True, slots=True)
 class Cutoff:
-    """From ``limit_pct`` / ``weight`` (% by mass) on, an ingredient of one class makes the mixture of the result class."""
+    """From ``limit_pct`` / ``weight`` % by mass on, an ingredient of one class gives the mixture the result class."""
 
     rule: str
     hazard_class: str

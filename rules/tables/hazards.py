@@ -8,8 +8,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
+from grammar.formula import composition
 from rules.tables.load import Cite, cite, number, rows
-from rules.tables.masses import atomic_weights, composition, molar_mass
+from rules.tables.masses import atomic_weights, molar_mass
 from rules.tables.substances import substance
 
 STATUSES = ("harmonised", "group", "supplier", "none")
@@ -121,10 +122,14 @@ def _rows() -> dict[tuple[str, str], list[dict[str, str]]]:
     return found
 
 
+def _any_form(slug: str) -> list[dict[str, str]]:
+    return [r for (listed, _), found in _rows().items() if listed == slug for r in found]
+
+
 @lru_cache(maxsize=2048)
 def hazard_entry(slug: str, label: str = "") -> HazardEntry | None:
-    """What is listed for that form, else for the substance in any form; None when the tables do not name it."""
-    listed = _rows().get((slug, label), []) or _rows().get((slug, ""), [])
+    """What is listed for that form, else for the substance, else for all its forms together; None when nothing is."""
+    listed = _rows().get((slug, label)) or _rows().get((slug, "")) or _any_form(slug)
     if not listed:
         return None
     first = listed[0]

@@ -14,6 +14,9 @@ from pathlib import Path
 TABLES = Path(__file__).parent / "data"
 POLICIES = Path(__file__).parent.parent / "policies" / "data"
 
+# Common practice, memory and a supplier's sheet have no page to point to.
+_UNPLACED = frozenset({"practice", "memory", "supplier"})
+
 Limits = Mapping[str, tuple[float, float]]
 Choices = Mapping[str, frozenset[str]]
 
@@ -94,7 +97,7 @@ def rows(
             if row["source_id"] not in known:
                 raise TableError(file, line, "source_id", f"unknown source '{row['source_id']}'",
                                  "Add the document to sources.csv or correct the id.")
-            if not row["locator"] and known[row["source_id"]].kind not in ("practice", "memory"):
+            if not row["locator"] and known[row["source_id"]].kind not in _UNPLACED:
                 raise TableError(file, line, "locator", "no place in the document is given",
                                  "Say the table, page or section.")
         if key:

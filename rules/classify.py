@@ -1,0 +1,184 @@
+"""The hazard class of the solution as made, at its own strength, with every limit it was compared with.
+
+Specific concentration limits first, then the generic cut-offs, the sums for skin, eye and water life, and the acute
+toxicity estimate of the mixture (Regulation (EC) 1272/2008, Annex I, parts 3 and 4; 29 CFR 1910.1200, App. A). A
+strength within 5 % of a limit takes the stricter class and says so: weighing, purity and density are no better known.
+A stronger solution is never classed milder.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple, TypeAlias
+
+from rules.policies import Policy
+from rules.tables.hazards import HazardEntry, p_codes_for, pictograms_shown, statement
+from rules.tables.load import Cite
+from rules.tables.substances import substance
+from rules.thresholds import SoluteThresholds, Threshold, thresholds
+
+# Share of a limit from which the stricter class is taken.
+BOUNDARY = 0.95
+
+
+class Part(NamedTuple):
+    """One solute of the mixture: its entry, slug, % by mass of the substance without water, and (for notes 1 and 3)
+    the mass fraction of the counted metal in the substance; None has it worked out from the formula."""
+
+    entry: HazardEntry | None
+    slug: str
+    mass_fraction_pct: float
+    metal_fraction: float | None = None
+
+
+class MadeClass(NamedTuple):
+    """A class the solution has, and why. ``near``: taken because the strength lies within 5 % under the limit."""
+
+    hazard_class: str
+    category: str
+    h_code: str
+    because: str
+    near: bool = False
+
+
+class Compared(NamedTuple):
+    """One limit the solution was held against: percent by mass needed, percent there, and whether it is met."""
+
+    entry: str
+    hazard_class: str
+    limit_pct: float
+    actual_pct: float
+    met: bool
+    source: Cite
+    near: bool = False
+    basis: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MadeHazards:
+    """The hazards of the made solution. ``unknown``: slugs with no classification held, never to be read as harmless.
+
+    ``untested``: classes of a solute that are found by test only and were not carried to the solution.
+    """
+
+    policy: str
+    classes: tuple[MadeClass, ...]
+    compared: tuple[Compared, ...]
+    unknown: tuple[str, ...]
+    untested: tuple[str, ...]
+    signal_word: str
+    pictograms: tuple[str, ...]
+    h: tuple[str, ...]
+    p: tuple[str, ...]
+
+
+class _Reached(NamedTuple):
+    threshold: Threshold
+    ratio: float
+    actual_pct: float
+    name: str
+
+
+AnyPart: TypeAlias = Part | tuple[HazardEntry | None, str, float] | tuple[HazardEntry | None, str, float, float | None]
+
+
+def classify(parts: Sequence[AnyPart], policy: Policy) -> MadeHazards:
+    """Classify a solution of those solutes in water. Percentages are of the whole solution, by mass."""
+    unknown: list[str] = []
+    untested: list[str] = []
+    compared: list[Compared] = []
+    shares: dict[tuple[str, int, str, str, str], list[_Reached]] = {}
+    missing_pct = 0.0
+    known: list[tuple[Part, SoluteThresholds]] = []
+    for given in parts:
+        part = given if isinstance(given, Part) else Part(*given)
+        entry, slug = part.entry, part.slug
+        if slug != "water" and (entry is None or (entry.status == "none" and not entry.classes)):
+            unknown.append(slug)
+            missing_pct += part.mass_fraction_pct
+        if entry is not None:
+            held = thresholds(entry, slug, policy)
+            untested.extend(f"{label} of {substance(slug).name}" for label in held.untested)
+            known.append((part, held))
+    # Annex I, 3.1.3.6.2.3: more than 10 % of unknown toxicity shrinks the share that is known.
+    diluted = (100.0 - missing_pct) / 100.0 if missing_pct > 10.0 else 1.0
+    for part, held in known:
+        _compare(part, held, diluted, shares, compared)
+    classes = _worst(shares)
+    if any(made.hazard_class in ("Skin Sens.", "Resp. Sens.") for made in classes):
+        # The name of a sensitiser is printed apart only where the solution is not classed for it.
+        classes = [made for made in classes if made.h_code != "EUH208"]
+    return _dressed(policy, classes, tuple(compared), tuple(dict.fromkeys(unknown)), tuple(dict.fromkeys(untested)))
+
+
+def _compare(part: Part, held: SoluteThresholds, diluted: float,
+             shares: dict[tuple[str, int, str, str, str], list[_Reached]], compared: list[Compared]) -> None:
+    whole = part.mass_fraction_pct
+    metal = whole * (held.metal_fraction if part.metal_fraction is None else part.metal_fraction)
+    entry = part.entry.entry if part.entry else ""
+    basis = part.entry.metal if part.entry else ""
+    for one in held.thresholds:
+        actual = metal if one.on_metal else whole
+        if actual < one.cutoff_pct:
+            continue
+        limit = one.limit_pct * diluted if one.ladder.startswith("acute") else one.limit_pct
+        ratio = actual / limit
+        key = (one.ladder, one.rank, one.hazard_class, one.category, one.h_code)
+        shares.setdefault(key, []).append(_Reached(one, ratio, actual, part.slug))
+        if limit <= 100.0:
+            compared.append(Compared(entry, one.label, limit, actual, ratio >= BOUNDARY, one.cite,
+                                     BOUNDARY <= ratio < 1.0, basis if one.on_metal else ""))
+
+
+def _worst(shares: dict[tuple[str, int, str, str, str], list[_Reached]]) -> list[MadeClass]:
+    """The worst class reached of each kind of harm; single limits by the largest share, sums by the total."""
+    best: dict[str, tuple[int, list[MadeClass]]] = {}
+    for (ladder, rank, hazard_class, category, h_code), reached in shares.items():
+        held = best.get(ladder)
+        if held and held[0] < rank:
+            continue
+        ratio, why = _ratio(reached)
+        if ratio < BOUNDARY:
+            continue
+        near = ratio < 1.0
+        because = f"{why}; within 5 % of the limit, so the stricter class is taken" if near else why
+        made = MadeClass(hazard_class, category, h_code, because, near)
+        if held is None or rank < held[0]:
+            best[ladder] = (rank, [made])
+        else:
+            held[1].append(made)
+    return [made for _, classes in best.values() for made in classes]
+
+
+def _ratio(reached: list[_Reached]) -> tuple[float, str]:
+    total = sum(one.ratio for one in reached if one.threshold.additive)
+    largest = max(reached, key=lambda one: one.ratio)
+    if total > largest.ratio * 1.000001:
+        named = " and ".join(substance(slug).name for slug in dict.fromkeys(one.name for one in reached))
+        return total, f"{named} together reach {total:.2f} times the limit"
+    one = largest.threshold
+    kind = "specific limit" if one.specific else "generic limit"
+    metal = " counted as the metal or chromate" if one.on_metal else ""
+    return largest.ratio, (f"{substance(largest.name).name} at {largest.actual_pct:.3g} % w/w{metal} "
+                           f"against the {kind} of {one.limit_pct:.3g} %")
+
+
+def _dressed(policy: Policy, classes: list[MadeClass], compared: tuple[Compared, ...], unknown: tuple[str, ...],
+             untested: tuple[str, ...]) -> MadeHazards:
+    """Add statements, signal word, pictograms and precautions to the classes."""
+    codes = {made.h_code for made in classes}
+    dropped = set()
+    if "H314" in codes:
+        dropped |= {"H318", "H319", "H315"}
+    if "H318" in codes:
+        dropped.add("H319")
+    if "H410" in codes:
+        dropped.add("H400")
+    shown = [made for made in classes if made.h_code not in dropped]
+    words = [statement(made.h_code, made.hazard_class, made.category) for made in shown]
+    signal = "Danger" if any(w.signal_word == "Danger" for w in words) else ""
+    signal = signal or ("Warning" if any(w.signal_word == "Warning" for w in words) else "")
+    h = tuple(sorted(dict.fromkeys(made.h_code for made in shown), key=lambda code: (code.startswith("EUH"), code)))
+    p = dict.fromkeys(code for made in shown for code in p_codes_for(made.hazard_class, made.category, made.h_code))
+    ordered = sorted(classes, key=lambda made: (made.h_code.startswith("EUH"), made.h_code))
+    return MadeHazards(policy.name, tuple(ordered), compared, unknown, untested, signal,
+                       pictograms_shown((w.pictogram for w in words if w.pictogram), h), h, tuple(sorted(p)))
