@@ -57,6 +57,13 @@ KINDS: dict[str, Kind] = {
             "GET /v1/substances?q=WORDS searches by name.",
         ),
         Kind(
+            "no-such-source",
+            404,
+            "No source has this id",
+            "The list of sources has no such id.",
+            "Take the source_id of a citation.",
+        ),
+        Kind(
             "no-such-problem",
             404,
             "No problem has this name",

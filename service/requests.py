@@ -51,7 +51,7 @@ def read(document: Any, pointer: str = "") -> Request:
         raise UnreadableError((FieldError(f"{pointer}/kind", "is no kind of request", tuple(KINDS)),))
     errors = {e.pointer: e for e in _faults(target, document, pointer, "")}
     try:
-        request = adapter(target).validate_python(document)
+        request = adapter(kind).validate_python(document)
     except ValidationError as invalid:
         for fault in invalid.errors(include_url=False, include_context=False, include_input=False):
             where = pointer + "".join(f"/{_escape(str(part))}" for part in fault["loc"])
@@ -62,9 +62,9 @@ def read(document: Any, pointer: str = "") -> Request:
 
 
 @cache
-def adapter(target: type[Prepare] | type[Combine]) -> "TypeAdapter[Request]":
+def adapter(kind: str) -> "TypeAdapter[Request]":
     """The validator of one kind of request."""
-    return TypeAdapter(target)
+    return TypeAdapter(KINDS[kind])
 
 
 def units_for(field: str) -> tuple[str, ...]:
@@ -82,7 +82,8 @@ def _faults(target: Any, value: Any, pointer: str, field: str) -> Iterator[Field
         for place, item in enumerate(value):
             yield from _faults(target, item, f"{pointer}/{place}", field)
         return
-    if not isinstance(value, dict) or not is_dataclass(target):
+    has_fields = is_dataclass(target)
+    if not isinstance(value, dict) or not has_fields:
         return
     inner = _inner_types(target)
     for name, held in value.items():

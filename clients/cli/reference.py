@@ -38,7 +38,7 @@ def _rule(page: Page, rule: dict[str, Any]) -> None:
     for name, key in (("looks at", "applies_to"), ("why", "rationale"), ("remedy", "remedy")):
         page.item(f"  {name}", rule[key], 12)
     for cite in rule["citations"]:
-        page.item("  from", f"{cite['reference']}; {cite['locator']}", 12)
+        page.item("  from", f"{cite['source_id']}, {cite['locator']}", 12)
     page.heading("seen at work")
     for example in rule["examples"]:
         page.item(f"  {example['result'].replace('_', ' '):<16}", example["text"], 18, "faint")

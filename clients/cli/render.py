@@ -38,7 +38,7 @@ def reply(page: Page, document: Document, typed: str = "") -> None:
         _why_held(page, findings)
     if plan:
         measures(page, plan)
-    checks(page, findings, document["outcome"])
+    checks(page, document)
     if plan:
         steps(page, plan)
         working(page, plan)
@@ -72,4 +72,4 @@ def _answer(page: Page, answer: Document) -> None:
         for line in part["lines"] if isinstance(part, dict) else [part]:
             page.item("    ", line, 4)
     for cite in answer.get("citations", []):
-        page.item("  from ", f"{cite.get('reference', cite['source_id'])}, {cite['locator']}", 7, "faint")
+        page.item("  from ", f"{cite['source_id']}, {cite['locator']}", 7, "faint")

@@ -37,11 +37,17 @@ def measures(page: Page, plan: Document) -> None:
             page.item(" " * _MARGIN, "; ".join(hints), _MARGIN)
     vessel = plan.get("vessel")
     if vessel:
-        count = f"{vessel['count']} x " if vessel.get("count", 1) > 1 else ""
-        _big(page, "MAKE UP", f"{count}{vessel['nominal']['display']}", f"in {vessel['kind']}{_vessel_class(vessel)}")
-        if vessel.get("note"):
-            page.item(" " * _MARGIN, vessel["note"], _MARGIN)
+        portions = vessel.get("portions", [])
+        where = f"in {len(portions)} fillings" if portions else f"in {vessel['words']}{_tolerance(vessel)}"
+        _big(page, "MAKE UP", _volume(plan, vessel), where)
+        for place, portion in enumerate(portions, 1):
+            page.item(" " * _MARGIN, f"{place}: {portion['volume']['display']} in {portion['vessel']}", _MARGIN)
     page.rule()
+
+
+def _volume(plan: Document, vessel: Document) -> str:
+    whole = plan["product"].get("volume", vessel["nominal"])
+    return str(whole["display"])
 
 
 def _big(page: Page, verb: str, amount: str, what: str) -> None:
@@ -53,21 +59,23 @@ def _big(page: Page, verb: str, amount: str, what: str) -> None:
     page.lines.extend(" " * (_MARGIN + len(amount) + gap) + line for line in rest)
 
 
-def _vessel_class(vessel: Document) -> str:
-    parts = [
-        f"class {vessel['class']}" if vessel.get("class") else "",
-        f"±{vessel['tolerance']['display']}" if vessel.get("tolerance") else "",
-        f"({vessel['standard']})" if vessel.get("standard") else "",
-    ]
-    said = " ".join(p for p in parts if p)
-    return f", {said}" if said else ""
+def _tolerance(vessel: Document) -> str:
+    said = f", ±{vessel['tolerance']['display']}"
+    return f"{said} ({vessel['standard']})" if vessel.get("standard") else said
 
 
-def checks(page: Page, findings: list[Document], outcome: str) -> None:
-    """What the rules found, gravest first, then what could not be checked, then how many passed."""
+def checks(page: Page, document: Document) -> None:
+    """What the rules found, gravest first, then what could not be checked, then how many passed.
+
+    What the question or the refusal already says is not said twice, and a refused preparation gets no advice on details.
+    """
+    findings = document.get("findings", [])
     if not findings:
         return
-    fired = [f for f in findings if f["result"] == "fired"]
+    outcome = document["outcome"]
+    said = {document.get("problem", {}).get("message"), document.get("question", {}).get("text")}
+    wanted = ("stop", "hold") if outcome == "refused" else _ORDER
+    fired = [f for f in findings if f["result"] == "fired" and f["severity"] in wanted and f["message"] not in said]
     unchecked = [f for f in findings if f["result"] == "unchecked"]
     passed = sum(f["result"] == "passed" for f in findings)
     page.heading("checks", f"{passed} passed, {len(fired)} to read, {len(unchecked)} not checked")
@@ -76,21 +84,22 @@ def checks(page: Page, findings: list[Document], outcome: str) -> None:
         for found in fired:
             if found["severity"] == severity:
                 page.item(f"  {word}", found.get("message", ""), _MARGIN, style)
-                if found.get("remedy") and outcome != "question":
+                if found.get("remedy"):
                     page.item(" " * (_MARGIN - 3) + "→", found["remedy"], _MARGIN)
-    for found in unchecked:
+    for found in unchecked if outcome != "refused" else []:
         page.item("  UNCHECKED ", f"{found.get('message', '')} [{found['rule']}]", 12, "amber")
 
 
 def steps(page: Page, plan: Document) -> None:
     """The bench card."""
-    page.heading("steps", plan["route"]["why"])
+    route = plan.get("route", {})
+    page.heading("steps", route.get("why", ""))
     for step in plan["steps"]:
         page.item(f"{step['n']:>4}  ", step["text"], 6)
         if step.get("caution"):
             page.item("      ! ", step["caution"], 8, "amber", "amber")
-    for other in plan["route"].get("alternatives", []):
-        page.item("  or  ", other["summary"] if isinstance(other, dict) else other, 6, "faint", "faint")
+    for other in route.get("alternatives", []):
+        page.item("  or  ", other["summary"], 6, "faint", "faint")
 
 
 def working(page: Page, plan: Document) -> None:
@@ -117,22 +126,28 @@ def notes(page: Page, plan: Document) -> None:
         page.item("  strength ", f"{value}{spread} (k = {found['k']:g}); mostly {main}", _MARGIN)
     made = plan.get("solution", {})
     facts = [
-        f"{name} {made[key]['display']}"
-        for key, name in (
-            ("density", "density"),
-            ("mass_fraction", "w/w"),
-            ("molality", "molality"),
-            ("temperature_rise", "warms by about"),
-        )
+        f"{name} {made[key]['display']}".strip()
+        for key, name in (("density", "density"), ("mass_fraction", ""), ("molality", ""))
         if key in made
     ]
+    if "temperature_rise" in made:
+        rise = made["temperature_rise"]
+        facts.append(
+            f"{'warms' if rise['value'] >= 0 else 'cools'} by about {rise['display'].lstrip('+-')} on dissolving"
+        )
     if facts:
         page.item("  is", ", ".join(facts), _MARGIN)
     _hazards(page, plan.get("hazards"))
-    for key, word in (("ppe", "wear"), ("storage", "store"), ("use_by", "use by"), ("waste", "waste")):
-        if plan.get(key):
-            value = plan[key]
-            page.item(f"  {word}", ", ".join(value) if isinstance(value, list) else str(value), _MARGIN)
+    if plan.get("ppe"):
+        page.item("  wear", ", ".join(plan["ppe"]), _MARGIN)
+    kept = plan.get("storage")
+    if kept:
+        page.item("  store", ", ".join(filter(None, (kept["container"], kept["closure"], kept["condition"]))), _MARGIN)
+    until = plan.get("use_by")
+    if until:
+        page.item("  keeps", f"{until['days']} days: {until['basis']}" if until["days"] else until["basis"], _MARGIN)
+    for left in plan.get("waste", []):
+        page.item("  waste", f"{left['stream']}: {left['advice']}", _MARGIN)
 
 
 def _hazards(page: Page, hazards: Document | None) -> None:
@@ -154,6 +169,8 @@ def question(page: Page, asked: Document) -> None:
     for number, option in enumerate(asked["options"], 1):
         effect = f": {option['effect']}" if option.get("effect") else ""
         page.item(f"  {number:>2}  ", f"{option['label']}{effect}", 6, "strong")
+    if asked.get("remedy"):
+        page.item("  → ", asked["remedy"], 4)
 
 
 def problem(page: Page, found: Document, typed: str) -> None:

@@ -5,8 +5,8 @@ from typing import Any, get_args
 from service import problems as problem_kinds
 from service.api import examples
 from service.problems import KINDS
-from service.schemas import Outcome, PlanList, Reply
-from service.schemas_reference import (
+from service.schemas.common import Outcome
+from service.schemas.reference import (
     Health,
     Live,
     ProblemDocument,
@@ -14,10 +14,12 @@ from service.schemas_reference import (
     ProblemPage,
     RuleList,
     RuleShape,
+    SourceShape,
     Start,
     SubstanceList,
     SubstanceShape,
 )
+from service.schemas.reply import PlanList, Reply
 
 OUTCOMES: tuple[str, ...] = get_args(Outcome)
 Described = dict[str, Any]
@@ -54,6 +56,7 @@ SUBSTANCE_LIST = _described(
     SubstanceList, "What matches.", {"found": examples.SUBSTANCE_LIST, "near": examples.SUBSTANCE_NEAR}
 )
 SUBSTANCE = _described(SubstanceShape, "The substance.", {"substance": examples.SUBSTANCE})
+SOURCE = _described(SourceShape, "The source.", {"source": examples.SOURCE})
 HEALTH = _described(Health, "The state of the service.", {"ready": examples.HEALTH})
 LIVE = _described(Live, "The process runs.", {"live": {"live": True}})
 START = _described(Start, "What is where.", {"start": examples.START})

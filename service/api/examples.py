@@ -17,11 +17,12 @@ ASKED: dict[str, Any] = {
 
 _VERSIONS = {"rules": "3f1c2a9b7d04", "data": "b81e0c55a2f7"}
 _HASH = "5d2c1f0e9b8a7d6c5b4a39281706f5e4d3c2b1a09f8e7d6c5b4a392817060504"
-_SOURCE = {
-    "source_id": "cas-registry",
-    "locator": "CAS 7647-14-5, formula agrees",
-    "reference": "CAS registry numbers as printed in public inventories",
+SOURCE: dict[str, Any] = {
+    "source_id": "usp-29",
+    "reference": "United States Pharmacopeia 29 - National Formulary 24, 2006, chapter <31> Volumetric Apparatus",
+    "kind": "standard",
 }
+_CITATION = {"source_id": "cas-registry", "locator": "CAS 7647-14-5, formula agrees"}
 
 
 def _amount(value: float, unit: str, display: str) -> dict[str, Any]:
@@ -112,8 +113,8 @@ SUBSTANCE: dict[str, Any] = {
     "family": "salt",
     "molar_mass": 58.4425,
     "names": ["common salt"],
-    "citation": _SOURCE,
-    "forms": [{"label": "anhydrous", "water": "0", "formula": "NaCl", "sold": True, "citation": _SOURCE}],
+    "citation": _CITATION,
+    "forms": [{"label": "anhydrous", "water": "0", "formula": "NaCl", "sold": True, "citation": _CITATION}],
 }
 HEALTH: dict[str, Any] = {
     "live": True,

@@ -8,11 +8,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service.api.bodies import asked, json_object
-from service.api.contract import OUTCOMES, PLAN_LIST, REPLY, Outcome, ask_body, problems
+from service.api.contract import OUTCOMES, PLAN_LIST, REPLY, ask_body, problems
 from service.api.respond import Json, from_document, reply_headers
 from service.plans.document import with_id
 from service.plans.ids import read_id
 from service.problems import Problem
+from service.schemas.common import Outcome
 from service.services import services
 from service.store.writer import StoreBusyError, StoreDownError
 

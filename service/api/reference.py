@@ -5,10 +5,10 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query
 from starlette.responses import Response
 
-from service.api.contract import RULE, RULE_LIST, SUBSTANCE, SUBSTANCE_LIST, problems
+from service.api.contract import RULE, RULE_LIST, SOURCE, SUBSTANCE, SUBSTANCE_LIST, problems
 from service.api.respond import Json, from_document
 from service.problems import FieldError, Problem
-from service.reference import rules, substances
+from service.reference import rules, sources, substances
 
 router = APIRouter(prefix="/v1", tags=["reference"])
 Slug = Annotated[str, Path(max_length=80)]
@@ -74,4 +74,18 @@ async def get_substance(slug: Slug) -> Response:
     found = substances.one(slug)
     if found is None:
         raise Problem("no-such-substance", "No substance has this short name.")
+    return from_document(found)
+
+
+@router.get(
+    "/sources/{source_id}",
+    response_class=Json,
+    summary="The document behind a citation",
+    responses={200: SOURCE, **problems("no-such-source")},
+)
+async def get_source(source_id: Slug) -> Response:
+    """Its full reference; a value from memory or from common practice says so here."""
+    found = sources.source(source_id)
+    if found is None:
+        raise Problem("no-such-source", "No source has this id.")
     return from_document(found)

@@ -1,10 +1,10 @@
-"""Citations as documents, with the reference written out."""
+"""Citations as documents."""
 
 from typing import Any
 
-from rules.tables.load import Cite, source
+from rules.tables.load import Cite
 
 
 def citation(cite: Cite) -> dict[str, Any]:
-    """The source's id, the place in it, and its full reference."""
-    return {"source_id": cite.source_id, "locator": cite.locator, "reference": source(cite.source_id).reference}
+    """The source's id and the place in it."""
+    return {"source_id": cite.source_id, "locator": cite.locator}

@@ -1,0 +1,50 @@
+# Prepwright: what can be done here. `make help` lists it.
+PYTHON ?= python3
+BIN := .venv/bin
+ASK := "make 100 mL of 0.05 M copper chloride dihydrate"
+
+.PHONY: help run test check serve bench openapi clean
+.DEFAULT_GOAL := help
+
+help: ## list the targets
+	@awk -F ':.*## ' '/^[a-z]+:.*## /{printf "  make %-8s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
+
+# Stamps: made again only when the dependencies change. The compiled bytecode makes the first answer quick.
+.venv/run.stamp: pyproject.toml constraints.txt
+	test -x $(BIN)/python || $(PYTHON) -m venv .venv
+	$(BIN)/pip install -q -c constraints.txt -e .
+	$(BIN)/python -m compileall -q grammar rules service clients
+	touch $@
+
+.venv/dev.stamp: pyproject.toml constraints.txt
+	test -x $(BIN)/python || $(PYTHON) -m venv .venv
+	$(BIN)/pip install -q -c constraints.txt -e '.[dev,postgresql]'
+	$(BIN)/python -m compileall -q grammar rules service clients
+	touch $@ .venv/run.stamp
+
+run: .venv/run.stamp ## install into .venv and answer one request
+	@$(BIN)/prepwright ask $(ASK)
+	@echo
+	@echo 'Now yours:    $(BIN)/prepwright ask "250 mL of 0.1 M sodium chloride"'
+	@echo 'A dialogue:   $(BIN)/prepwright chat'
+	@echo 'For programs: make serve'
+
+test: .venv/dev.stamp ## run every test
+	$(BIN)/python -m pytest
+
+check: .venv/dev.stamp ## style, types and import direction
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+serve: .venv/run.stamp ## run the API on this machine
+	$(BIN)/prepwright serve
+
+bench: .venv/dev.stamp ## measure the costs next to their ceilings
+	$(BIN)/python -m tests.bench
+
+openapi: .venv/dev.stamp ## write the published contract anew
+	$(BIN)/python -m service.openapi
+
+clean: ## remove what was built
+	rm -rf .venv .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
