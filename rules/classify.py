@@ -8,6 +8,7 @@ A stronger solution is never classed milder.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
 from rules.policies import Policy
@@ -102,21 +103,23 @@ def classify(parts: Sequence[AnyPart], policy: Policy) -> MadeHazards:
     # Annex I, 3.1.3.6.2.3: more than 10 % of unknown toxicity shrinks the share that is known.
     diluted = (100.0 - missing_pct) / 100.0 if missing_pct > 10.0 else 1.0
     for part, held in known:
-        _compare(part, held, diluted, shares, compared)
+        _compare(part, held, diluted, len(known) == 1, shares, compared)
     classes = _worst(shares)
     if any(made.hazard_class in ("Skin Sens.", "Resp. Sens.") for made in classes):
         # The name of a sensitiser is printed apart only where the solution is not classed for it.
         classes = [made for made in classes if made.h_code != "EUH208"]
-    return _dressed(policy, classes, tuple(compared), tuple(dict.fromkeys(unknown)), tuple(dict.fromkeys(untested)))
+    classes.sort(key=lambda made: (made.h_code.startswith("EUH"), made.h_code))
+    return MadeHazards(policy.name, tuple(classes), tuple(compared), tuple(dict.fromkeys(unknown)),
+                       tuple(dict.fromkeys(untested)), *_dress(tuple(made[:3] for made in classes)))
 
 
-def _compare(part: Part, held: SoluteThresholds, diluted: float,
+def _compare(part: Part, held: SoluteThresholds, diluted: float, alone: bool,
              shares: dict[tuple[str, int, str, str, str], list[_Reached]], compared: list[Compared]) -> None:
     whole = part.mass_fraction_pct
     metal = whole * (held.metal_fraction if part.metal_fraction is None else part.metal_fraction)
     entry = part.entry.entry if part.entry else ""
     basis = part.entry.metal if part.entry else ""
-    for one in held.thresholds:
+    for one in held.decisive if alone else held.thresholds:
         actual = metal if one.on_metal else whole
         if actual < one.cutoff_pct:
             continue
@@ -124,48 +127,61 @@ def _compare(part: Part, held: SoluteThresholds, diluted: float,
         ratio = actual / limit
         key = (one.ladder, one.rank, one.hazard_class, one.category, one.h_code)
         shares.setdefault(key, []).append(_Reached(one, ratio, actual, part.slug))
-        if limit <= 100.0:
+        if alone or one in held.decisive:
             compared.append(Compared(entry, one.label, limit, actual, ratio >= BOUNDARY, one.cite,
                                      BOUNDARY <= ratio < 1.0, basis if one.on_metal else ""))
 
 
 def _worst(shares: dict[tuple[str, int, str, str, str], list[_Reached]]) -> list[MadeClass]:
     """The worst class reached of each kind of harm; single limits by the largest share, sums by the total."""
-    best: dict[str, tuple[int, list[MadeClass]]] = {}
-    for (ladder, rank, hazard_class, category, h_code), reached in shares.items():
+    best: dict[str, tuple[int, list[tuple[float, list[_Reached]]]]] = {}
+    for (ladder, rank, *_), reached in shares.items():
         held = best.get(ladder)
         if held and held[0] < rank:
             continue
-        ratio, why = _ratio(reached)
+        ratio = reached[0].ratio if len(reached) == 1 else _share(reached)
         if ratio < BOUNDARY:
             continue
-        near = ratio < 1.0
-        because = f"{why}; within 5 % of the limit, so the stricter class is taken" if near else why
-        made = MadeClass(hazard_class, category, h_code, because, near)
         if held is None or rank < held[0]:
-            best[ladder] = (rank, [made])
+            best[ladder] = (rank, [(ratio, reached)])
         else:
-            held[1].append(made)
-    return [made for _, classes in best.values() for made in classes]
+            held[1].append((ratio, reached))
+    return [_made(ratio, reached) for _, classes in best.values() for ratio, reached in classes]
 
 
-def _ratio(reached: list[_Reached]) -> tuple[float, str]:
-    total = sum(one.ratio for one in reached if one.threshold.additive)
+def _share(reached: list[_Reached]) -> float:
+    """The summed shares of the limit where they add up, or the largest single one if that is more."""
+    return max(sum(one.ratio for one in reached if one.threshold.additive), max(one.ratio for one in reached))
+
+
+def _made(ratio: float, reached: list[_Reached]) -> MadeClass:
     largest = max(reached, key=lambda one: one.ratio)
-    if total > largest.ratio * 1.000001:
-        named = " and ".join(substance(slug).name for slug in dict.fromkeys(one.name for one in reached))
-        return total, f"{named} together reach {total:.2f} times the limit"
     one = largest.threshold
-    kind = "specific limit" if one.specific else "generic limit"
-    metal = " counted as the metal or chromate" if one.on_metal else ""
-    return largest.ratio, (f"{substance(largest.name).name} at {largest.actual_pct:.3g} % w/w{metal} "
-                           f"against the {kind} of {one.limit_pct:.3g} %")
+    if ratio > largest.ratio:
+        named = " and ".join(substance(slug).name for slug in dict.fromkeys(one.name for one in reached))
+        why = f"{named} together reach {ratio:.2f} times the limit"
+    else:
+        kind = "specific limit" if one.specific else "generic limit"
+        metal = " counted as the metal or chromate" if one.on_metal else ""
+        why = (f"{substance(largest.name).name} at {largest.actual_pct:.3g} % w/w{metal} "
+               f"against the {kind} of {one.limit_pct:.3g} %")
+    near = ratio < 1.0
+    if near:
+        why += "; within 5 % of the limit, so the stricter class is taken"
+    return MadeClass(one.hazard_class, one.category, one.h_code, why, near)
 
 
-def _dressed(policy: Policy, classes: list[MadeClass], compared: tuple[Compared, ...], unknown: tuple[str, ...],
-             untested: tuple[str, ...]) -> MadeHazards:
-    """Add statements, signal word, pictograms and precautions to the classes."""
-    codes = {made.h_code for made in classes}
+class _Dress(NamedTuple):
+    signal_word: str
+    pictograms: tuple[str, ...]
+    h: tuple[str, ...]
+    p: tuple[str, ...]
+
+
+@lru_cache(maxsize=1024)
+def _dress(classes: tuple[tuple[str, str, str], ...]) -> _Dress:
+    """Statements, signal word, pictograms and precautions of a set of (class, category, H code)."""
+    codes = {h_code for _, _, h_code in classes}
     dropped = set()
     if "H314" in codes:
         dropped |= {"H318", "H319", "H315"}
@@ -173,12 +189,10 @@ def _dressed(policy: Policy, classes: list[MadeClass], compared: tuple[Compared,
         dropped.add("H319")
     if "H410" in codes:
         dropped.add("H400")
-    shown = [made for made in classes if made.h_code not in dropped]
-    words = [statement(made.h_code, made.hazard_class, made.category) for made in shown]
-    signal = "Danger" if any(w.signal_word == "Danger" for w in words) else ""
-    signal = signal or ("Warning" if any(w.signal_word == "Warning" for w in words) else "")
-    h = tuple(sorted(dict.fromkeys(made.h_code for made in shown), key=lambda code: (code.startswith("EUH"), code)))
-    p = dict.fromkeys(code for made in shown for code in p_codes_for(made.hazard_class, made.category, made.h_code))
-    ordered = sorted(classes, key=lambda made: (made.h_code.startswith("EUH"), made.h_code))
-    return MadeHazards(policy.name, tuple(ordered), compared, unknown, untested, signal,
-                       pictograms_shown((w.pictogram for w in words if w.pictogram), h), h, tuple(sorted(p)))
+    shown = [one for one in classes if one[2] not in dropped]
+    words = [statement(h_code, hazard_class, category) for hazard_class, category, h_code in shown]
+    signals = {word.signal_word for word in words}
+    signal = "Danger" if "Danger" in signals else "Warning" if "Warning" in signals else ""
+    h = tuple(dict.fromkeys(h_code for _, _, h_code in shown))
+    p = {code for hazard_class, category, h_code in shown for code in p_codes_for(hazard_class, category, h_code)}
+    return _Dress(signal, pictograms_shown((w.pictogram for w in words if w.pictogram), h), h, tuple(sorted(p)))

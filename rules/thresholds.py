@@ -44,7 +44,7 @@ OPEN_LIMIT_PCT = 1.0
 TESTED_FROM_PCT = {"Flam. Liq. 1": 10.0, "Flam. Liq. 2": 10.0, "Flam. Liq. 3": 10.0, "Met. Corr. 1": 1.0}
 _TESTED = cite("practice", "found by test, not by calculation; taken as reached from this strength on")
 _SUPPLEMENTAL_FROM_PCT = {"EUH029": 0.1, "EUH031": 0.1, "EUH032": 0.1, "EUH066": 10.0, "EUH070": 1.0}
-_NOT_ADDITIVE_FAMILIES = frozenset({"acid", "base", "salt", "surfactant"})
+# Annex I, 3.2.3.3.4 warns of these; salts without a specific limit are left to the sums.
 _NOT_ADDITIVE_GROUPS = frozenset({"acid", "strong-acid", "base", "strong-base", "aldehyde", "phenol", "surfactant"})
 _CODES = {"Skin Corr.": "H314", "Skin Irrit.": "H315", "Eye Dam.": "H318", "Eye Irrit.": "H319",
           "Aquatic Acute 1": "H400", "Aquatic Chronic 1": "H410", "Aquatic Chronic 2": "H411",
@@ -77,14 +77,18 @@ class Threshold:
     @property
     def label(self) -> str:
         """Class and category as printed."""
-        return f"{self.hazard_class} {self.category}".strip()
+        return f"{self.hazard_class} {self.category}" if self.category else self.hazard_class
 
 
 @dataclass(frozen=True, slots=True)
 class SoluteThresholds:
-    """All thresholds of one solute; ``untested``: its classes found by test only, not carried over to a solution."""
+    """All thresholds of one solute, and those that decide when it is alone.
+
+    ``untested``: its classes found by test only, not carried over to a solution.
+    """
 
     thresholds: tuple[Threshold, ...]
+    decisive: tuple[Threshold, ...]
     metal_fraction: float
     untested: tuple[str, ...]
 
@@ -127,7 +131,7 @@ def thresholds(entry: HazardEntry, slug: str, policy: Policy) -> SoluteThreshold
         if code in _SUPPLEMENTAL_FROM_PCT and "euh" not in specific:
             keep(Threshold("euh", 0, "EUH", "", code, _SUPPLEMENTAL_FROM_PCT[code], 0.0, False, False, False, _TESTED))
     ordered = tuple(sorted(found.values(), key=lambda t: (t.ladder, t.rank, t.limit_pct)))
-    return SoluteThresholds(ordered, metal_fraction(entry, slug), tuple(untested))
+    return SoluteThresholds(ordered, _decisive(ordered), metal_fraction(entry, slug), tuple(untested))
 
 
 def _specific(entry: HazardEntry, ladder: str, limits: list[Limit]) -> list[Threshold]:
@@ -230,4 +234,16 @@ def _breathed(entry: HazardEntry, slug: str) -> str:
 
 
 def _not_additive(slug: str) -> bool:
-    return substance(slug).family in _NOT_ADDITIVE_FAMILIES or bool(groups_of(slug) & _NOT_ADDITIVE_GROUPS)
+    return bool(groups_of(slug) & _NOT_ADDITIVE_GROUPS)
+
+
+def _decisive(ordered: tuple[Threshold, ...]) -> tuple[Threshold, ...]:
+    """Those that can decide for one solute alone: no worse class of the same harm begins at that strength or below."""
+    lowest: dict[str, tuple[int, float]] = {}
+    kept = []
+    for one in ordered:
+        rank, limit = lowest.get(one.ladder, (one.rank, float("inf")))
+        if one.rank == rank or one.limit_pct < limit:
+            kept.append(one)
+        lowest[one.ladder] = (one.rank, min(limit, one.limit_pct))
+    return tuple(one for one in kept if one.limit_pct <= 100.0)
