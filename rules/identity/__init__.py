@@ -1,0 +1,1 @@
+"""Rules on which substance, and which form of it, is meant."""

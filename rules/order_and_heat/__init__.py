@@ -1,0 +1,1 @@
+"""Rules on the order of mixing and on the heat it gives."""

@@ -1,0 +1,48 @@
+"""Carries the assay range of the concentrated reagent through to the strength made."""
+
+from collections.abc import Iterable
+
+from rules.plan import DraftPlan, Ingredient
+from rules.reading import must_be_exact
+from rules.rule import Example, Hit, Rule
+from rules.saying import figures
+from rules.tables.concentrated import density_for
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Ingredient] | None:
+    return [item for item in plan.ingredients if item.reagent is not None and item.kind != "stock"] or None
+
+
+def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
+    for item in found:
+        held, molar = item.reagent, item.target_mol_L
+        if held is None or held.low is None or held.high is None or molar is None or held.low == held.high:
+            continue
+        middle = held.mass_percent * held.density_g_per_mL
+        low, high = (percent * _density(held.slug, percent, held.density_g_per_mL) / middle for percent in (held.low, held.high))
+        yield Hit(f"The bottle may hold {held.low:g} to {held.high:g} %, so the solution comes out at {figures(molar * low)} to "
+                  f"{figures(molar * high)} mol/L.", severity="caution" if must_be_exact(plan) else "note", cites=(held.cite,))
+
+
+def _density(slug: str, percent: float, otherwise: float) -> float:
+    known = density_for(slug, percent)
+    return known.value_g_per_mL if known else otherwise
+
+
+RULE = Rule(
+    id="reagent-assay-range",
+    group="purity",
+    title="The strength of the reagent is known to one value",
+    severity="note",
+    applies_to="solutions made from a concentrated reagent of tabulated strength",
+    citation=(cite("acid-strength-chart", "assay limits"),),
+    rationale="Commercial acids are sold within limits, so no volume of them gives an exact strength.",
+    remedy="Call the strength nominal, or standardise the solution.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("1 L of 0.1 M HCl", "fired", ""),
+        Example("1 L of 0.1 M NaCl", "not_applicable"),
+    ),
+)

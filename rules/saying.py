@@ -1,0 +1,36 @@
+"""How rules put numbers into sentences: significant figures, and the unit a person would use."""
+
+import math
+from decimal import ROUND_HALF_EVEN, Decimal
+
+_SCALES: dict[str, tuple[tuple[float, str, float], ...]] = {
+    "g": ((1000, "kg", 1e-3), (0.01, "g", 1), (1e-5, "mg", 1e3), (0, "ug", 1e6)),
+    "mL": ((10000, "L", 1e-3), (0.1, "mL", 1), (0, "uL", 1e3)),
+    "mol/L": ((0.001, "mol/L", 1), (1e-6, "mmol/L", 1e3), (0, "umol/L", 1e6)),
+    "g/L": ((0.1, "g/L", 1), (1e-4, "mg/L", 1e3), (0, "ug/L", 1e6)),
+}
+
+
+def figures(value: float, count: int = 3) -> str:
+    """``value`` to ``count`` significant figures as plain text, half to even; "0" for zero."""
+    if value == 0 or not math.isfinite(value):
+        return "0"
+    exact = Decimal(repr(value))
+    place = exact.adjusted() - count + 1
+    rounded = exact.quantize(Decimal(1).scaleb(place), rounding=ROUND_HALF_EVEN)
+    if rounded.adjusted() != exact.adjusted():
+        rounded = exact.quantize(Decimal(1).scaleb(place + 1), rounding=ROUND_HALF_EVEN)
+    return format(rounded, "f")
+
+
+def say(value: float, unit: str, count: int = 3) -> str:
+    """``value`` (in g, mL, mol/L or g/L) as a person reads it: 0.0031 g gives "3.10 mg"."""
+    for least, name, factor in _SCALES[unit]:
+        if abs(value) >= least:
+            return f"{figures(value * factor, count)} {name}"
+    return f"{figures(value, count)} {unit}"
+
+
+def sentence(text: str) -> str:
+    """The text with a capital first letter and everything else as it is."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,1 @@
+"""Rules on what dissolves, and on strengths that cannot exist."""

@@ -1,0 +1,43 @@
+"""Doubts a stock that is said to hold more than dissolves, and a stock of the route that would."""
+
+from collections.abc import Iterable
+
+from rules.dissolving import Saturation, as_strength, dissolves, stock_g_L
+from rules.plan import DraftPlan, Ingredient
+from rules.rule import Example, Hit, Rule
+from rules.tables.load import cite
+
+Held = list[tuple[Ingredient, Saturation]]
+
+
+def gather(plan: DraftPlan) -> Held | None:
+    return [(item, held) for item in plan.ingredients if item.kind == "stock" and item.form.state == "solid" and stock_g_L(item)
+            and (held := dissolves(item, plan))] or None
+
+
+def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
+    for item, held in found:
+        stock = stock_g_L(item) or 0.0
+        margin = 1.0 if held.away_K <= 2 and held.kind != "unverified" else 2.0
+        if stock > margin * held.high_g_L:
+            yield Hit(f"A stock of {as_strength(item, stock)} {item.substance.name} cannot be: a saturated solution holds about "
+                      f"{as_strength(item, held.low_g_L)} at {held.temperature_degC:g} degC.", cites=held.cites)
+
+
+RULE = Rule(
+    id="stock-beyond-solubility",
+    group="solubility",
+    title="The stock can be as strong as is said",
+    severity="stop",
+    applies_to="dilutions of a stock of a solid whose solubility is held",
+    citation=(cite("crc-98", "Aqueous solubility of inorganic compounds at various temperatures"),),
+    rationale="The label or the typed strength is wrong, and with it every volume worked out from it.",
+    remedy="Read the label of the stock again: mmol/L, or a percentage, may have been meant.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("100 mL of 0.05 M KCl from a 10 M stock", "fired", ""),
+        Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
+        Example("100 mL of 0.05 M KCl", "not_applicable"),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Rules on the vessel the volume is made in."""

@@ -1,0 +1,1 @@
+"""Rules on volumes measured, dilution steps and the amount made."""

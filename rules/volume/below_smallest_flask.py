@@ -1,0 +1,38 @@
+"""Warns of a volume under that of the smallest flask."""
+
+from collections.abc import Iterable
+
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.saying import say
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> float | None:
+    return plan.total_mL if plan.lab.flasks and plan.total_mL is not None and plan.total_mL > 0 else None
+
+
+def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
+    least = plan.lab.flasks[0].nominal_mL
+    if volume < least * (1 - 1e-9):
+        yield Hit(f"{say(volume, 'mL')} is less than the smallest volumetric flask here holds ({least:g} mL), so the strength would be approximate.",
+                  f"Make {least:g} mL and use what is needed of it.")
+
+
+RULE = Rule(
+    id="below-smallest-flask",
+    group="volume",
+    title="The volume is that of a flask or more",
+    severity="caution",
+    applies_to="solutions made up to a volume",
+    citation=(cite("practice", "stock list of the prep room"),),
+    rationale="What wets the glass is then a fair part of the whole.",
+    remedy="Make the volume of the smallest flask.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("2 mL of 1 M sodium chloride", "fired", ""),
+        Example("50 mL of 1 M sodium chloride", "passed"),
+        Example("250 g of 10 % w/w sodium chloride", "not_applicable"),
+    ),
+)
