@@ -10,6 +10,7 @@ from grammar.lexing import Amount, payload
 from grammar.units import STRENGTHS
 
 _FILLED = frozenset(("FILLER", "APPROX", "ACCURATE"))
+_COMMANDS = frozenset(("make", "make up", "prepare", "need", "i need", "we need", "want", "produce"))
 _ENDS_ASIDE = frozenset(("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK"))
 
 
@@ -34,8 +35,9 @@ def stock(scan: Scanner, _token: Token) -> None:
     if scan.place == "source":
         scan.facts.source_words.add("stock")
         return
-    j, kind = scan.ahead(_FILLED | {"EQUALS", "BREAK"})
-    if kind == "QUANTITY" and scan.facts.strengths:
+    _, kind = scan.ahead(_FILLED | {"EQUALS", "BREAK"})
+    strengths = sum(isinstance(c, Amount) and c.kind in STRENGTHS for c in scan.chunks)
+    if kind == "QUANTITY" and strengths > 1:
         scan.place, scan.loose = "source", False
         scan.facts.source_opener = scan.facts.source_opener or "stock"
         scan.facts.source_words.add("stock")
@@ -64,8 +66,9 @@ def dilute(scan: Scanner, _token: Token) -> None:
 
 def to(scan: Scanner, token: Token) -> None:
     """ "to 500 mL": closes a source clause; before words it opens a purpose ("to clean the glassware")."""
-    j, kind = scan.ahead(_FILLED | {"NUMBER"} if token.type == "DOWNTO" else _FILLED)
+    _, kind = scan.ahead(_FILLED | {"NUMBER"} if token.type == "DOWNTO" else _FILLED)
     if kind == "QUANTITY":
+        scan.facts.diluted = scan.facts.diluted or token.lower().startswith(("dilut", "down"))
         scan.place, scan.loose, scan.after_to = "open", False, True
     elif scan.facts.mixing and token.type == "TO" and len(scan.facts.runs) < 2 and scan.facts.runs:
         scan.joined_by = "TO"
@@ -80,12 +83,24 @@ def to(scan: Scanner, token: Token) -> None:
 
 def purpose(scan: Scanner, token: Token) -> None:
     """ "for 250 mL of 3 M" closes a source clause; "for the iron titration" is the reaction; else set aside."""
-    j, kind = scan.ahead(_FILLED)
+    _, kind = scan.ahead(_FILLED)
     if kind in ("QUANTITY", "NUMBER", "CLASSOF", "EACH"):
         scan.place, scan.loose = "open", False
         scan.after_to = scan.after_to or bool(scan.facts.strengths)
         return
     _aside(scan, token)
+
+
+def treatment(scan: Scanner, token: Token) -> None:
+    """ "dried at 120 °C for 2 hours", "keep at 4 °C": shown, never the temperature of the solution."""
+    end = token.end_pos
+    while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in ("BREAK", "STOP", "PAREN"):
+        chunk = scan.chunks[scan.i]
+        if chunk.type == "NUMBER" or (isinstance(chunk, Amount) and chunk.kind not in ("temperature", "time")):
+            break
+        scan.i += 1
+        end = chunk.end_pos
+    scan.facts.aside.append((token.start_pos or 0, end or 0))
 
 
 def _aside(scan: Scanner, token: Token) -> None:
@@ -172,9 +187,12 @@ def together(scan: Scanner, _token: Token) -> None:
 
 
 def filler(scan: Scanner, token: Token) -> None:
-    """Fillers carry nothing; "add" may open a question of mixing ("add acid to bleach")."""
-    if token.lower() == "add":
+    """Fillers carry nothing, but "add" may ask about mixing and "make 100 mL ..." ends a source clause."""
+    text = token.lower()
+    if text == "add":
         scan.facts.mixing = True
+    elif scan.place == "source" and text in _COMMANDS and scan.ahead(_FILLED)[1] == "QUANTITY":
+        scan.place, scan.loose = "open", False
 
 
 def accurate(scan: Scanner, _token: Token) -> None:
@@ -255,6 +273,8 @@ HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "RATIO": ratio,
     "JUNK": junk,
     "ASIDE": aside,
+    "TREATMENT": treatment,
+    "SITE": aside,
     "ASIDE_NUMBER": aside,
     "NOT": aside,
     "WHO": aside,

@@ -13,10 +13,11 @@ from lark import Token
 
 from grammar.lexing import Amount, Chunk, payload
 from grammar.request import Quantity
-from grammar.units import STRENGTHS
+from grammar.units import STRENGTHS, near_units
 
 Place = Literal["open", "source", "solvent"]
 NAME_TYPES = frozenset(("WORD", "FORMULA", "HYDRATE", "OXIDATION", "LOCANT", "CAS", "SYMBOL"))
+JOINING = frozenset(("AND", "OR"))
 JOINERS = frozenset(("OF", "EQUALS", "FILLER", "BREAK", "AT", "APPROX", "AS", "LABEL"))
 
 
@@ -88,6 +89,7 @@ class Facts:
     spare: Decimal | None = None
     purposes: set[str] = field(default_factory=set)
     mixing: bool = False
+    diluted: bool = False
     reaction: str | None = None
     basis: str | None = None
     of: str | None = None
@@ -123,7 +125,7 @@ class Scanner:
             handler = handlers.get(kind)
             if handler is not None:
                 handler(self, chunk)
-            else:
+            elif kind in JOINING:
                 self.joined_by = kind
         return self.facts
 
@@ -198,7 +200,12 @@ class Scanner:
             self._each(fact, self.chunks[j])  # type: ignore[arg-type]
             self.i = j + 1
         else:
+            if fact.place == "source" and kind != "OF" and (self._source_named() or any(f.place == "source" for f in self.facts.strengths)):
+                fact.loose = True
             self.facts.volumes.append(fact)
+
+    def _source_named(self) -> bool:
+        return any(run.place == "source" for run in self.facts.runs)
 
     def _each(self, fact: Fact, token: Token) -> None:
         if self.facts.each is not None:
@@ -267,7 +274,9 @@ class Scanner:
         if times is not None and amount.value == int(amount.value):
             readings = (f"{int(amount.value)} portions of {times.text} {times.unit_text}",)
             raise Trouble("lots-unclear", amount.start_pos, times.end_pos, "", readings)
-        if isinstance(token, Token) and kind == "WORD" and token.start_pos - amount.end_pos <= 1:
+        _, after = self.ahead(frozenset(), j + 1)
+        unit_like = isinstance(token, Token) and kind == "WORD" and (after == "OF" or bool(near_units(str(token))))
+        if unit_like and isinstance(token, Token):
             raise Trouble("unknown-unit", amount.start_pos, token.end_pos or 0, str(token))
         raise Trouble("number-without-role", amount.start_pos, amount.end_pos, amount.text)
 

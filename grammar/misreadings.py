@@ -1,9 +1,11 @@
 """Texts that have no safe reading: stable codes, what is said about them, and suggestions that work when sent."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from grammar.facts import Facts, Trouble
 from grammar.normalise import Normalised
+from grammar.numbers import read_number
 from grammar.request import Misread
 from grammar.units import ASKED, near_units
 
@@ -31,7 +33,8 @@ FAILURES: dict[str, Failure] = {
     "number-without-role": Failure(
         "The number {} has no unit or word that tells what it is.", "Write its unit (mL, M, %) or leave it out."
     ),
-    "unknown-unit": Failure("{} is not a unit known here.", "Use mL, L, cm3, dm3, g, mg, M, mM, g/L, mg/L or %."),
+    "unknown-unit": Failure("{} is no unit known here.", "Use mL, L, cm3, dm3, g, mg, M, mM, g/L, mg/L or %."),
+    "unit-without-number": Failure("The unit {} stands without a number.", "Write the number before it, for example 1 M."),
     "unit-asked": Failure("{}", "Type the amount in mL, L or g."),
     "negative-number": Failure("A negative number ({}) cannot be made up.", "Type it without the minus sign."),
     "number-out-of-range": Failure("The number {} cannot be an amount.", "Check the digits and the power of ten."),
@@ -75,6 +78,8 @@ def from_trouble(trouble: Trouble, normal: Normalised, facts: Facts) -> Misread:
     span = normal.span(trouble.start, trouble.end)
     typed = normal.typed[span[0] : span[1]]
     detail = " ".join(typed.split())[:60]
+    if trouble.code == "unknown-unit":
+        detail = trouble.detail
     if trouble.code == "unit-asked":
         detail = ASKED[trouble.detail][0]
     suggestions = [normal.typed[: span[0]] + typed_in + normal.typed[span[1] :] for typed_in in _readings(trouble, typed)]
@@ -87,9 +92,12 @@ def from_trouble(trouble: Trouble, normal: Normalised, facts: Facts) -> Misread:
 def _readings(trouble: Trouble, typed: str) -> list[str]:
     unit = f" {trouble.detail}" if trouble.detail else ""
     if trouble.code == "unknown-unit":
-        number = typed.split(" ")[0].rstrip(trouble.detail)
-        return [f"{number} {near}" for near in near_units(trouble.detail)]
-    if trouble.code in ("comma-ambiguous", "lost-superscript", "spaced-digits", "negative-number", "multiplied-number", "lots-unclear"):
+        number = typed[: -len(trouble.detail)].strip() if typed.endswith(trouble.detail) else ""
+        return [f"{number} {near}" for near in near_units(trouble.detail)] if number else []
+    if trouble.code == "unit-asked":
+        number = read_number(typed.split(" ")[0].rstrip("MlLsTtOoGgFf"))
+        return [f"{(number * Decimal(f)).normalize():f} {u}" for f, u in ASKED[trouble.detail][1]] if isinstance(number, Decimal) else []
+    if trouble.code in ("comma-ambiguous", "lost-superscript", "spaced-digits", "negative-number", "multiplied-number", "lots-unclear", "unit-without-number"):
         return [f"{reading}{unit}" for reading in trouble.readings]
     return []
 

@@ -1,5 +1,6 @@
 """From runs of words to ``Named``: words, formula, water of crystallisation and CAS number kept apart."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -7,9 +8,10 @@ from lark import Token
 
 from grammar import words
 from grammar.facts import Run, Trouble
-from grammar.formula import hydrate_water, read_formula
+from grammar.formula import WATER_PATTERN, hydrate_water, read_formula
 from grammar.request import Named
 
+_WATER_AFTER_WORD = re.compile(rf"([A-Za-z-]+)[\s.,*+x]+({WATER_PATTERN})")
 Known = Callable[[str], bool] | None
 
 
@@ -36,7 +38,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
         if kind == "FORMULA":
             read = read_formula(str(token))
             if read is None:
-                parts.append(str(token))
+                parts, water = _word_with_water(token, parts, water)
                 continue
             if formula is not None and formula != read.text:
                 raise _at(token, "two-substances")
@@ -60,6 +62,8 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
                 parts[-1] += state
             else:
                 parts.append(state)
+        elif str(token) in ("M", "N", "mL", "ml", "mM", "L"):
+            raise Trouble("unit-without-number", token.start_pos or 0, token.end_pos or 0, "", (f"1 {token}",))
         else:
             parts.append(str(token))
     name = " ".join(parts)
@@ -68,6 +72,15 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
     if not chemical:
         chemical = bool(formula or cas or water) or (bool(name) and _is_chemical(name, known))
     return Reading(run, Named(name, formula, water, cas, typed), chemical, tuple(notes))
+
+
+def _word_with_water(token: Token, parts: list[str], water: str | None) -> tuple[list[str], str | None]:
+    """ "sulfate 7H2O": a word and its water, matched together as a formula that is none."""
+    tail = _WATER_AFTER_WORD.fullmatch(str(token))
+    found = hydrate_water(tail[2]) if tail else None
+    if tail is None or found is None:
+        return [*parts, str(token)], water
+    return [*parts, tail[1]], _one_water(water, found, token)
 
 
 def _is_chemical(name: str, known: Known) -> bool:

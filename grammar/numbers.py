@@ -72,7 +72,8 @@ def read_number(text: str, habit: str | None = None) -> Decimal | NumberProblem:
     if " " in text:
         groups = text.split(" ")
         joined = "".join(groups)
-        if len(groups) > 2 or (len(groups[0]) == 1 and groups[1][:3] in ("000", "500")):
+        # "2 500 mL" may be two lots of 500 mL; "2 000" and "2 050" cannot.
+        if len(groups) > 2 or groups[1].startswith("0"):
             return read_number(joined, "decimal" if "," in joined else habit)
         return NumberProblem("spaced-digits", (joined,))
     return _with_commas(text, habit)

@@ -3,7 +3,7 @@
 import re
 from dataclasses import replace
 
-from grammar import misreadings
+from grammar import misreadings, words
 from grammar.clauses import HANDLERS
 from grammar.facts import Fact, Facts, Run, Scanner, Trouble
 from grammar.lexing import chunks
@@ -37,6 +37,8 @@ def read(text: str, known: Known = None) -> ReadingOfText:
         facts = scanner.scan(HANDLERS)
         return _Assembly(facts, normal, known).request()
     except Trouble as trouble:
+        if words.NON_ENGLISH.search(normal.text):
+            return misreadings.misread("not-english", normal, (0, len(text)))
         return misreadings.from_trouble(trouble, normal, scanner.facts)
 
 
@@ -60,7 +62,7 @@ class _Assembly:
     def request(self) -> Prepare | Combine:
         facts = self.facts
         target, left = merge(self._runs("open"))
-        sources, source_left = merge(self._runs("source"))
+        sources, source_left = merge([r for r in self._runs("source") if r.named.name.lower() not in words.GENERIC])
         self._solvent()
         if self._mixes(target):
             return self._combine(target, sources)
@@ -80,6 +82,8 @@ class _Assembly:
             solute, source = source.named, replace(source, named=None)
         else:
             raise self._no_substance(total, strength)
+        if words.NON_ENGLISH.search(solute.name):
+            raise Trouble("not-english", 0, len(self.normal.text))
         if source is not None and source.named is not None and same(source.named, solute):
             source = replace(source, named=None)
         if target and not target[0].chemical and not (facts.strengths or facts.volumes or facts.masses or facts.each):
@@ -118,6 +122,10 @@ class _Assembly:
         if len(target) == 2 and target[1].after_to and not target[0].after_to and not source:
             source, target = [target[0]], [target[1]]
             facts.source_opener = facts.source_opener or "dilute"
+        if facts.diluted and len(target) == 1 and not target[0].after_to and not source and len(_distinct(facts.volumes)) == 2:
+            # "10 mL of 6 M acid diluted to 100 mL": what was diluted is the source, its result is not said.
+            source, target = target, []
+            facts.source_opener = "dilute"
         for fact in loose:
             if not target and (source or facts.label_strength or not facts.source_opener == "dilute"):
                 target.append(fact)

@@ -283,4 +283,4 @@ def near_units(word: str) -> list[str]:
     import difflib
 
     known = sorted({*SYMBOLS, *WORDS} - {s for s, k in {**SYMBOLS, **WORDS}.items() if k in ASKED})
-    return difflib.get_close_matches(word.lower()[:20], known, n=3, cutoff=0.6)
+    return difflib.get_close_matches(word.lower()[:20], known, n=3, cutoff=0.75)

@@ -19,7 +19,7 @@ mass of|weight of|grams of|goes|goes into|go into|do|does|should|shall|be|is|are
 dissolve|dissolved|dissolving|dissolve in|measure|measure out|measured|add|let's|lets|let us|so|then|just|only|there|there is|there are
 having|containing|contains|has|with a concentration|worth of|fresh|freshly|freshly made|new|ready|ok|okay|right|also|as well|to the mark
 the mark|mark|calculate|work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm|we are|of the
-litres of|ml of|made of|of a|of an|salt|nominal|nominally|cas|cas no|cas no.|cas number|cas-no
+litres of|ml of|made of|of a|of an|nominal|nominally|cas|cas no|cas no.|cas number|cas-no
 """
 
 CLASSES: dict[str, str] = {
@@ -63,6 +63,9 @@ CLASSES: dict[str, str] = {
     "back titration|iodometry|argentometry|oxidiser|oxidant|oxidising|oxidizing|reducing|acid base|complexometric|permanganometry",
     "ASIDE": "on monday|on tuesday|on wednesday|on thursday|on friday|tomorrow|today|next week|this week|by monday|by tuesday|by wednesday|by thursday|"
     "by friday|by tomorrow|this afternoon|this morning|asap|urgently|urgent|when you can|if possible|if you can|as soon as possible",
+    "TREATMENT": "dried|dry|drying|oven-dried|oven dried|heated|stored|store|storing|keep|kept|autoclaved|autoclave|refrigerated|boiled",
+    # Where it stands, not what it is dissolved in: "in the fridge".
+    "SITE": "fridge|freezer|lab|prep room|store room|stockroom|stock room|cupboard|duplicate|triplicate|ice|the fridge|the dark|stages",
     "SETS": "classes|sections|lessons|sessions|sets|periods|times over|repeats|parallel classes|runs|practicals",
     "CLASSOF": "in the class|in a class|in class|class of|a class of|in my class|in each class|per class|in the group",
     # Names that contain a word of another class, or a number that is part of the name.
@@ -102,7 +105,7 @@ VESSELS: dict[str, str] = {
 MATERIALS: dict[str, str] = {
     "glass": "glass|borosilicate|pyrex|soda glass|glassware",
     "plastic": "plastic|polythene|polyethylene|pe|hdpe|ldpe|polypropylene|pp|ptfe|teflon|fep|pfa|poly",
-    "amber": "amber|brown|dark|dark glass|brown glass|amber glass",
+    "amber": "amber|brown|dark glass|brown glass|amber glass",
     "clear": "clear|clear glass|colourless glass",
 }
 
@@ -131,6 +134,9 @@ CHEMICAL_WORD = re.compile(
     r"sulphuric|hydrochloric|acetic|iron|copper|zinc|lead|silver|sodium|potassium|calcium|nickel|cobalt|manganese|mercury|tin|bicarb|hypo)$",
     re.IGNORECASE,
 )
+
+# Words that name no particular substance: "concentrated acid" after "hydrochloric acid" adds nothing.
+GENERIC = frozenset("acid reagent base alkali salt material bottle it one stuff chemical liquid".split())
 
 NON_ENGLISH = re.compile(
     r"\b(?:bitte|wasser|l[öo]sung|herstellen|mache|bereite|eau|s'il|faire|pr[ée]parer|solution de|por favor|prepare una|disoluci[óo]n|agua|soluzione|"
