@@ -1,14 +1,96 @@
-"""The basis of a strength stated "as" something: an element in the substance, or nitrogen, phosphorus, CaCO3."""
+"""Strengths counted as an element or an ion: "100 mg/L as Cu", "1000 ppm nitrate from potassium nitrate"."""
+
+import re
+from dataclasses import replace
+from functools import lru_cache
 
 from grammar.formula import composition
+from grammar.request import Component, Named
 from rules.plan import Ingredient
+from rules.tables.behaviour import behaviours
 from rules.tables.elements import element
+from rules.tables.masses import molar_mass
+from rules.tables.solubility import Solubility, solubility
+from rules.tables.substances import Form, Substance, all_substances
+
+#: Ions a strength may be counted by, with the text that stands for one of them in a formula.
+IONS = {
+    "chloride": "Cl", "bromide": "Br", "iodide": "I", "fluoride": "F", "nitrate": "NO3", "nitrite": "NO2", "sulfate": "SO4", "sulphate": "SO4",
+    "phosphate": "PO4", "carbonate": "CO3", "ammonium": "NH4", "ammonia": "NH3", "dichromate": "Cr2O7", "chromate": "CrO4", "thiocyanate": "SCN",
+    "cyanide": "CN", "nitrogen": "N", "calcium carbonate": "CaCO3",
+}  # fmt: skip
+#: Water dissolves at least this much of a salt offered as the source of an element, g per 100 g.
+LEAST_SOLUBLE = 1.0
+MOST_OFFERED = 6
+
+
+def basis_formula(word: str) -> str | None:
+    """The formula of an element or ion by name or symbol: "Fe" of "iron", "NO3" of "nitrate"; None for anything else."""
+    bare = word.strip()
+    ion = IONS.get(bare.lower())
+    if ion is not None:
+        return ion
+    charged = re.sub(r"[\s^]*\d*[+\-−⁺⁻]+$|[²³]?[⁺⁻]$", "", bare)
+    if charged in IONS.values():
+        return charged
+    found = element(bare)
+    return found.symbol if found else None
 
 
 def grams_of_basis(item: Ingredient, basis: str) -> float | None:
-    """Grams of ``basis`` ("Cu", "iron") in one mole of the substance; None where it holds none of it."""
-    found = element(basis)
-    if found is None or not item.substance.formula:
+    """Grams of ``basis`` ("Cu", "nitrate") in one mole of the substance; None where it holds none of it."""
+    formula = basis_formula(basis)
+    if formula is None or not item.substance.formula:
         return None
-    count = composition(item.substance.formula).get(found.symbol, 0.0)
-    return count * found.weight if count else None
+    count = units_of(formula, item.substance.formula)
+    return count * molar_mass(formula)[0] if count else None
+
+
+@lru_cache(maxsize=1024)
+def units_of(part: str, whole: str) -> float:
+    """How many of an element or ion a formula holds: 2 of "NO3" in "Pb(NO3)2", 2 of "N" in "NH4NO3"."""
+    if part == "CaCO3":
+        return composition(whole).get("Ca", 0.0)
+    if len(composition(part)) == 1 and sum(composition(part).values()) == 1:
+        return composition(whole).get(part, 0.0)
+    bracketed = re.findall(rf"\({part}\)(\d*)", whole)
+    if bracketed:
+        return float(sum(int(n or 1) for n in bracketed))
+    return 1.0 if re.search(rf"{part}(?![a-z0-9])", whole) else 0.0
+
+
+def count_by_element(component: Component) -> Component:
+    """"100 mg/L copper from copper sulfate": the salt becomes the solute, and the strength counts the copper."""
+    source, strength = component.source, component.strength
+    named = source.named if source else None
+    if strength is None or strength.of or named is None or not (named.name or named.formula or named.cas):
+        return component
+    word = component.solute.name or component.solute.formula or ""
+    if basis_formula(word) is None or strength.unit in ("% v/v",):
+        return component
+    assert source is not None
+    left = replace(source, named=None)
+    emptied = left.strength is None and left.purity is None and left.density is None and left.kind in (None, "solid")
+    return replace(component, solute=named, strength=replace(strength, of=word), source=None if emptied else left)
+
+
+def salts_of(substance: Substance) -> list[tuple[Substance, Form]]:
+    """Water-soluble salts sold that hold the element, primary standards first: what a standard of it is made from."""
+    symbol = substance.formula
+    found: list[tuple[bool, float, Substance]] = []
+    for kind in all_substances():
+        if kind.family not in ("salt", "acid") or not kind.formula or symbol not in composition(kind.formula):
+            continue
+        held = solubility(kind.slug, 20.0)
+        if isinstance(held, Solubility) and held.g_anhydrous_per_100g_water >= LEAST_SOLUBLE and kind.molar_mass:
+            share = composition(kind.formula)[symbol] * molar_mass(symbol)[0] / kind.molar_mass
+            found.append(("primary-standard" not in behaviours(kind.slug), -share, kind))
+    chosen = [kind for _, _, kind in sorted(found, key=lambda row: row[:2])][:MOST_OFFERED]
+    return [(kind, form) for kind in chosen for form in kind.sold_forms if form.molar_mass and form.water != "x"]
+
+
+def as_salt(component: Component, symbol: str, kind: Substance, form: Form) -> Component:
+    """The component with the salt as its solute and the element as the basis of the strength."""
+    assert component.strength is not None
+    water = form.water if form.label not in ("pure", "solution") else None
+    return replace(component, solute=Named(name=kind.name, water=water, as_typed=f"{kind.name} {form.label}"), strength=replace(component.strength, of=symbol))

@@ -5,14 +5,16 @@ Each option of a question is a whole request, so what it would give is found by 
 """
 
 from grammar.request import Combine, Misread, Prepare, Quantity
-from rules.plan import DraftPlan, Ingredient, Open
+from rules.plan import DraftPlan, Ingredient, Open, Option
+from rules.tables.substances import Substance
 from service.bench import Bench
 from service.planner.amounts import set_target, typed_strength
-from service.planner.basis import grams_of_basis
+from service.planner.basis import as_salt, count_by_element, grams_of_basis, salts_of
+from service.planner.bottles import pours_from_stock, settle_kind
 from service.planner.finish import finish
-from service.planner.questions import ask_about_strength, settled_normality
-from service.planner.resolve import Resolved, matches, resolve, settle_form
-from service.planner.sources import measure_source, pours_from_stock, settle_kind
+from service.planner.questions import ask_about_strength, settled_normality, with_component
+from service.planner.resolve import Resolved, form_name, matches, resolve, settle_form
+from service.planner.sources import measure_source
 from service.planner.strength import Strength, strength_of
 from service.planner.totals import settle_total
 from service.planner.vessels import choose_batches
@@ -34,7 +36,7 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
         else:
             stop = _earlier(found, stop)
     if stop is None:
-        stop = _missing(plan, request) or _work_out(plan, request)
+        stop = _missing(plan) or _work_out(plan, request)
     if isinstance(stop, Open):
         plan.opens.append(stop)
     elif isinstance(stop, Misread):
@@ -71,15 +73,22 @@ def _combine(plan: DraftPlan, request: Combine) -> None:
 
 
 def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Open | Misread:
-    component = request.components[index]
+    component = count_by_element(request.components[index])
     from_stock = pours_from_stock(component)
+    request = with_component(request, index, component)
     found = resolve(component, settle_form(request, index), form_matters=not from_stock)
     if not isinstance(found, Resolved):
         return found
     if found.assumption:
         plan.assumptions.append(found.assumption)
     item = Ingredient(component, found.substance, found.counted, found.measured, "solid")
-    settle_kind(item, found.measured)
+    if found.substance.family == "element" and not from_stock and found.measured.state == "solid" and component.strength is not None:
+        salts = _element_from(request, index, found.substance)
+        if salts is not None:
+            return salts
+    asked = settle_kind(plan, request, item, index)
+    if asked is not None:
+        return asked
     if not 0 < item.purity <= 1:
         return Misread(
             "purity-impossible",
@@ -89,6 +98,18 @@ def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | O
     if component.strength is not None and component.strength.of:
         return _element_basis(item, component.strength)
     return item
+
+
+def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:
+    """A metal does not dissolve in water: ask which of its salts the solution is made from."""
+    component = request.components[index]
+    options = tuple(
+        Option(form.key.replace("/", "-"), form_name(kind, form), with_component(request, index, as_salt(component, metal.formula, kind, form)))
+        for kind, form in salts_of(metal)
+    )
+    if not options:
+        return None
+    return Open("element-source", f"From which salt is the {metal.name} solution made? The metal itself does not dissolve in water.", options)
 
 
 def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread:
@@ -103,7 +124,7 @@ def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread
     return item
 
 
-def _missing(plan: DraftPlan, request: Prepare) -> Stop:
+def _missing(plan: DraftPlan) -> Stop:
     for item in plan.ingredients:
         if item.component.strength is None and item.component.mass is None:
             return Open(

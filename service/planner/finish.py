@@ -1,18 +1,17 @@
 """The second half of a draft: route, what is measured and with what, the budget, hazards, storage, steps, working."""
 
-from rules.tables.assay import assay
-from rules.tables.handling import ppe, storage, waste
-
 from grammar.request import Prepare
 from rules.classify import classify
 from rules.plan import Amount, DraftPlan, Ingredient, Measure, Role, Route
+from rules.tables.assay import assay
 from rules.tables.density import water_density
+from rules.tables.handling import ppe, storage, waste
 from rules.tables.hazards import hazard_entry, metal_fraction
 from service.planner import uncertainty
 from service.planner.figures import HOUSE_TOLERANCE, inward, on_balance, show, textbook, tolerance, window
 from service.planner.pouring import pour
 from service.planner.resolve import form_name
-from service.planner.routes import balance_tolerance, pick_balance, weigh_route
+from service.planner.routes import balance_tolerance, pick_balance, route_tolerance, weigh_route
 from service.planner.solution import describe, dry_grams
 from service.planner.steps import write_steps
 from service.planner.vessels import vessel_words
@@ -55,7 +54,7 @@ def _route(plan: DraftPlan, request: Prepare) -> None:
             "dilute", "The stock is stronger than what is wanted, so a measured volume of it is made up to the total."
         )
     elif plan.total_mL is not None and plan.batches and main.mass_g is not None:
-        weigh_route(plan, main, balance_tolerance(_tolerance(request, main)[0]))
+        weigh_route(plan, main, route_tolerance(request.purpose))
     else:
         plan.route = Route("weigh", "Everything is weighed, so the strength by mass needs no volumetric glassware.")
 

@@ -5,10 +5,9 @@ Each option is the same request with that one thing settled, so choosing it need
 
 from dataclasses import replace
 
-from rules.tables.equivalents import equivalents
-
 from grammar.request import Component, Prepare, Quantity
 from rules.plan import Ingredient, Open, Option
+from rules.tables.equivalents import equivalents
 from service.planner.strength import strength_of, with_unit
 
 #: Words a person uses for a reaction, by the first word of the reaction's key in the equivalents table.

@@ -30,8 +30,13 @@ def pick_balance(lab: Lab, mass_g: float, tolerance: float) -> Balance | None:
 
 
 def balance_tolerance(rel: float) -> float:
-    """The tolerance the minimum weight is worked out for: 0.1 % where three figures or better are wanted, else 1 %."""
+    """The tolerance a balance is picked for: 0.1 % where three figures or better are wanted, else 1 %."""
     return 0.001 if rel <= 0.005 else 0.01
+
+
+def route_tolerance(purpose: str | None) -> float:
+    """The tolerance under which weighing directly is given up for a stock: 0.1 % for an accurate solution, else 1 %."""
+    return 0.001 if purpose in ("accurate", "standard") else 0.01
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,8 @@
 """The finished solution: density, mass fraction, molality, temperature rise, and how much could dissolve at all."""
 
-from rules.tables.heats import heat_of_solution
-
 from rules.plan import DraftPlan, Ingredient
 from rules.tables.density import fraction_from_molarity, solution_density, water_density
+from rules.tables.heats import heat_of_solution
 from rules.tables.solubility import Solubility, solubility
 
 SPECIFIC_HEAT_WATER = 4.18

@@ -7,50 +7,15 @@ the plan says which bottle it assumed.
 from dataclasses import replace
 from decimal import Decimal
 
-from grammar.request import Component, Misread, Prepare, Quantity, Source
+from grammar.request import Misread, Prepare, Quantity, Source
 from rules.plan import DraftPlan, Ingredient, Open, Option
 from rules.tables.concentrated import Reagent, density_for, reagents, usual
-from rules.tables.substances import Form
 from service.planner.amounts import anhydrous_share, density_typed, made_density
+from service.planner.bottles import PERCENTS
 from service.planner.questions import with_component
 from service.planner.strength import Strength, strength_of
 
 Stop = Open | Misread | None
-PERCENTS = ("%", "% w/w", "% w/v", "% v/v")
-
-
-def pours_from_stock(component: Component) -> bool:
-    """Whether the source is a solution whose solid nobody will weigh, so that its form does not matter."""
-    source = component.source
-    if source is None or source.kind == "solid":
-        return False
-    return source.kind in ("stock", "concentrated") or (
-        source.strength is not None and source.strength.unit not in PERCENTS
-    )
-
-
-def settle_kind(item: Ingredient, form: Form) -> None:
-    """Decide what kind of thing is measured, from the source as typed and the state the form is sold in."""
-    source = item.component.source
-    item.kind = "liquid" if form.state == "liquid" else "concentrated" if form.state == "solution" else "solid"
-    if source is None:
-        return
-    if source.purity is not None and item.kind == "solid":
-        item.purity, item.purity_stated = float(source.purity.value) / 100, True
-    if source.kind == "solid":
-        item.kind = "solid"
-        if source.strength is not None and source.strength.unit in PERCENTS and source.purity is None:
-            item.purity, item.purity_stated = float(source.strength.value) / 100, True
-    elif source.strength is None:
-        if source.kind in ("stock", "concentrated"):
-            item.kind = source.kind if form.state != "liquid" or source.kind == "stock" else "liquid"
-    elif source.kind != "stock" and source.strength.unit in ("%", "% w/w"):
-        if form.state == "solid" and source.kind is None:
-            item.purity, item.purity_stated = float(source.strength.value) / 100, True
-        else:
-            item.kind = "concentrated"
-    else:
-        item.kind = "stock"
 
 
 def measure_source(plan: DraftPlan, item: Ingredient, index: int, target: Strength) -> Stop:

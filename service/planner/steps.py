@@ -1,8 +1,7 @@
 """The bench card: the steps this preparation needs and no others, in the order they are done."""
 
-from rules.tables.behaviour import Behaviour, behaviours
-
 from rules.plan import DraftPlan, Ingredient, Measure, Step
+from rules.tables.behaviour import Behaviour, behaviours
 from service.planner.figures import show
 from service.planner.vessels import vessel_words
 
