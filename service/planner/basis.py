@@ -60,7 +60,7 @@ def units_of(part: str, whole: str) -> float:
 
 
 def count_by_element(component: Component) -> Component:
-    """"100 mg/L copper from copper sulfate": the salt becomes the solute, and the strength counts the copper."""
+    """ "100 mg/L copper from copper sulfate": the salt becomes the solute, and the strength counts the copper."""
     source, strength = component.source, component.strength
     named = source.named if source else None
     if strength is None or strength.of or named is None or not (named.name or named.formula or named.cas):
@@ -93,4 +93,8 @@ def as_salt(component: Component, symbol: str, kind: Substance, form: Form) -> C
     """The component with the salt as its solute and the element as the basis of the strength."""
     assert component.strength is not None
     water = form.water if form.label not in ("pure", "solution") else None
-    return replace(component, solute=Named(name=kind.name, water=water, as_typed=f"{kind.name} {form.label}"), strength=replace(component.strength, of=symbol))
+    return replace(
+        component,
+        solute=Named(name=kind.name, water=water, as_typed=f"{kind.name} {form.label}"),
+        strength=replace(component.strength, of=symbol),
+    )

@@ -25,7 +25,9 @@ def pours_from_stock(component: Component) -> bool:
         return False
     if source.strength is not None and source.strength.unit == "%" and float(source.strength.value) >= LEAST_ASSAY_PCT:
         return False
-    return source.kind in ("stock", "concentrated") or (source.strength is not None and source.strength.unit not in PERCENTS)
+    return source.kind in ("stock", "concentrated") or (
+        source.strength is not None and source.strength.unit not in PERCENTS
+    )
 
 
 def settle_kind(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) -> Open | None:
@@ -88,8 +90,12 @@ def _same_basis(plan: DraftPlan, item: Ingredient, percent: Quantity, unit: str)
     assert source is not None
     assert typed is not None
     item.kind = "stock"
-    item.component = replace(item.component, strength=replace(typed, unit=unit), source=replace(source, strength=replace(percent, unit=unit)))
-    plan.assumptions.append(f"The bottle's {percent.value} % of {item.substance.name} is taken as {unit}, like the strength asked for.")
+    item.component = replace(
+        item.component, strength=replace(typed, unit=unit), source=replace(source, strength=replace(percent, unit=unit))
+    )
+    plan.assumptions.append(
+        f"The bottle's {percent.value} % of {item.substance.name} is taken as {unit}, like the strength asked for."
+    )
 
 
 def _ask_basis(request: Prepare, item: Ingredient, index: int, percent: Quantity) -> Open:

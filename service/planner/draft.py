@@ -82,7 +82,12 @@ def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | O
     if found.assumption:
         plan.assumptions.append(found.assumption)
     item = Ingredient(component, found.substance, found.counted, found.measured, "solid")
-    if found.substance.family == "element" and not from_stock and found.measured.state == "solid" and component.strength is not None:
+    if (
+        found.substance.family == "element"
+        and not from_stock
+        and found.measured.state == "solid"
+        and component.strength is not None
+    ):
         salts = _element_from(request, index, found.substance)
         if salts is not None:
             return salts
@@ -104,12 +109,20 @@ def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None
     """A metal does not dissolve in water: ask which of its salts the solution is made from."""
     component = request.components[index]
     options = tuple(
-        Option(form.key.replace("/", "-"), form_name(kind, form), with_component(request, index, as_salt(component, metal.formula, kind, form)))
+        Option(
+            form.key.replace("/", "-"),
+            form_name(kind, form),
+            with_component(request, index, as_salt(component, metal.formula, kind, form)),
+        )
         for kind, form in salts_of(metal)
     )
     if not options:
         return None
-    return Open("element-source", f"From which salt is the {metal.name} solution made? The metal itself does not dissolve in water.", options)
+    return Open(
+        "element-source",
+        f"From which salt is the {metal.name} solution made? The metal itself does not dissolve in water.",
+        options,
+    )
 
 
 def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread:

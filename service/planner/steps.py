@@ -8,6 +8,8 @@ from service.planner.vessels import vessel_words
 #: Adiabatic rise in K above which the solution is cooled before the mark (5 K is about 0.1 % in volume for water).
 COOL_ABOVE_K = 2.0
 INVERSIONS = 15
+#: Acids and bases of this strength and above go into water (common practice, no source).
+WATER_FIRST_mol_L = 2.0
 
 
 def write_steps(plan: DraftPlan) -> None:
@@ -197,10 +199,13 @@ def _pour_liquids(
                 Step("transfer", f"Pour through a funnel into the {vessel} and rinse the beaker three times into it.")
             )
         else:
-            rinse = (
-                " (rinse the pipette with a little of the stock first)" if "pipette" in (measure.using or "") else ""
-            )
-            steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {vessel}{rinse}."))
+            rinse = " Rinse the pipette with a little of the stock first." if "pipette" in (measure.using or "") else ""
+            if item.substance.family in ("acid", "base") and (item.stock_mol_L or 0) >= WATER_FIRST_mol_L:
+                half = show(0.5 * volume_mL, "mL", 2)
+                text = f"Put about {half} of water in the {vessel}, then run in {amount} of {measure.what}{using}, swirling.{rinse}"
+                steps.append(Step("acid-to-water", text, "Always the strong solution into the water, never water into it."))
+            else:
+                steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {vessel}.{rinse}"))
 
 
 def _stock(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
