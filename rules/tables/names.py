@@ -23,8 +23,8 @@ _SYMBOL = {
 }
 _SPELLING = (("sulph", "sulf"), ("aluminum", "aluminium"), ("cesium", "caesium"), ("caaesium", "caesium"),
              ("orthophosph", "phosph"), ("glycerine", "glycerin"))
-_GREEK = str.maketrans({"α": "alpha", "β": "beta", "γ": "gamma", "δ": "delta", "ω": "omega", "'": None, "’": None,
-                        "`": None, "´": None, "′": None})
+_GREEK = str.maketrans({"α": "alpha", "β": "beta", "γ": "gamma", "δ": "delta", "ω": "omega", "’": None,
+                        "´": None, "′": None})
 _OTHER = re.compile(r"[^a-z0-9()+]+")
 _STATE = re.compile(r"\(\s*(i{1,3}|iv|vi{0,2}|[1-7])\s*\+?\s*\)|(?<=\s)(i{1,3}|iv|vi{0,2})(?=\s|$)|(?<=\s)([1-7])\+")
 _BRACKETS = re.compile(r"[()+]+")
@@ -38,8 +38,9 @@ def key_of(words: str) -> str:
     text = words.lower()
     if not text.isascii():
         text = unicodedata.normalize("NFKD", words.casefold())
-        text = "".join(c for c in text if not unicodedata.combining(c))
-    text = _OTHER.sub(" ", text.translate(_GREEK))
+        text = "".join(c for c in text.translate(_GREEK) if not unicodedata.combining(c))
+    if not text.isalnum():
+        text = _OTHER.sub(" ", text.replace("'", "").replace("`", ""))
     for spelling, ours in _SPELLING:
         if spelling in text:
             text = text.replace(spelling, ours)

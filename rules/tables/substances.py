@@ -118,63 +118,58 @@ def _substances() -> dict[str, Substance]:
     return found
 
 
+_Row = tuple[str, str, str, str]  # slug, label or "", spelling, kind
+
+
 @dataclass(frozen=True, slots=True)
 class _Index:
-    """Keys to matches: by name, by formula exactly as written, and by CAS number."""
+    """Keys to rows: by name, by formula exactly as written, by CAS number; and spellings with the names to suggest."""
 
-    names: dict[str, tuple[Match, ...]]
-    written: dict[str, tuple[Match, ...]]
-    cas: dict[str, tuple[Match, ...]]
+    names: dict[str, list[_Row]]
+    written: dict[str, list[_Row]]
+    cas: dict[str, list[_Row]]
     spellings: dict[str, str]
 
 
 @lru_cache(maxsize=1)
 def _index() -> _Index:
     known = _substances()
-    names: dict[str, list[Match]] = {}
-    written: dict[str, list[Match]] = {}
-    cas: dict[str, list[Match]] = {}
-    spellings: dict[str, str] = {}
-    for substance in known.values():
-        _add(names, key_of(substance.name), Match(substance, None, substance.name, "systematic"))
-        spellings[substance.name.lower()] = substance.name
-        if substance.formula:
-            _add(written, substance.formula, Match(substance, _only_label(substance), substance.formula, "formula"))
-        for form in substance.forms:
+    index = _Index({}, {}, {}, {})
+    for held in known.values():
+        index.names.setdefault(key_of(held.name), []).append((held.slug, "", held.name, "systematic"))
+        index.spellings[held.name.lower()] = held.name
+        if held.formula:
+            index.written.setdefault(held.formula, []).append((held.slug, _only_label(held), held.formula, "formula"))
+        for form in held.forms:
             if form.cas:
-                label = form.label if len(substance.forms) > 1 else None
-                _add(cas, form.cas, Match(substance, label, form.cas, "cas"))
+                label = form.label if len(held.forms) > 1 else ""
+                index.cas.setdefault(form.cas, []).append((held.slug, label, form.cas, "cas"))
+    labels = {(slug, form.label) for slug, held in known.items() for form in held.forms}
     for r in rows("names", filled=("name", "substance", "kind"), choices={"kind": NAME_KINDS}):
-        slug, spelling = r["substance"], r["name"]
+        spelling, slug, label, kind = r["name"], r["substance"], r["label"], r["kind"]
         if slug not in known:
             raise TableError("names.csv", 0, "substance", f"{spelling} names the unknown substance {slug}",
                              "Add the substance or correct the slug.")
-        substance, label = known[slug], r["label"] or None
-        if label and substance.form(label) is None:
+        if label and (slug, label) not in labels:
             raise TableError("names.csv", 0, "label", f"{spelling} names the unknown form {slug}/{label}",
                              "Add the form or correct the label.")
-        match = Match(substance, label, spelling, r["kind"])
-        if r["kind"] == "formula":
-            _add(written, spelling, match)
+        if kind == "formula":
+            index.written.setdefault(spelling, []).append((slug, label, spelling, kind))
         else:
-            spellings.setdefault(spelling.lower(), substance.name)
-        _add(names, key_of(spelling), match)
-    return _Index(_fixed(names), _fixed(written), _fixed(cas), spellings)
+            index.spellings.setdefault(spelling.lower(), known[slug].name)
+        index.names.setdefault(key_of(spelling), []).append((slug, label, spelling, kind))
+    return index
 
 
-def _only_label(substance: Substance) -> str | None:
-    only = substance.forms[0]
-    return only.label if len(substance.forms) == 1 and only.water == "0" else None
+def _only_label(held: Substance) -> str:
+    only = held.forms[0]
+    return only.label if len(held.forms) == 1 and only.water == "0" else ""
 
 
-def _add(index: dict[str, list[Match]], key: str, match: Match) -> None:
-    held = index.setdefault(key, [])
-    if not any(old.substance is match.substance and old.label == match.label for old in held):
-        held.append(match)
-
-
-def _fixed(index: dict[str, list[Match]]) -> dict[str, tuple[Match, ...]]:
-    return {key: tuple(matches) for key, matches in index.items()}
+def _matches(found: Iterable[_Row]) -> tuple[Match, ...]:
+    """One match per substance and form, in table order."""
+    first = {(slug, label): (spelling, kind) for slug, label, spelling, kind in reversed(list(found))}
+    return tuple(Match(substance(slug), label or None, *said) for (slug, label), said in reversed(first.items()))
 
 
 def substance(slug: str) -> Substance:
@@ -196,18 +191,17 @@ def by_name(words: str) -> tuple[Match, ...]:
     index = _index()
     for key in keys_to_try(words):
         if key in index.names:
-            return index.names[key]
-    return _small_letters().get(words.strip().lower(), ())
+            return _matches(index.names[key])
+    return _matches(_small_letters().get(words.strip().lower(), ()))
 
 
 @lru_cache(maxsize=1)
-def _small_letters() -> dict[str, tuple[Match, ...]]:
-    small: dict[str, list[Match]] = {}
-    for formula, matches in _index().written.items():
+def _small_letters() -> dict[str, list[_Row]]:
+    small: dict[str, list[_Row]] = {}
+    for formula, found in _index().written.items():
         if formula.lower() not in _ENGLISH:
-            for match in matches:
-                _add(small, formula.lower(), match)
-    return _fixed(small)
+            small.setdefault(formula.lower(), []).extend(found)
+    return small
 
 
 Composition = tuple[frozenset[tuple[str, float]], str]
@@ -219,22 +213,16 @@ def _composed(formula: str) -> Composition:
 
 
 @lru_cache(maxsize=1)
-def _by_composition() -> dict[Composition, tuple[Match, ...]]:
-    index: dict[Composition, list[Match]] = {}
-    for substance in _substances().values():
-        for form in substance.forms:
+def _by_composition() -> dict[Composition, list[_Row]]:
+    index: dict[Composition, list[_Row]] = {}
+    for held in _substances().values():
+        for form in held.forms:
             if form.formula and form.water not in ("0", "x"):
-                _add_composed(index, form.formula, Match(substance, form.label, form.formula, "formula"))
-        if substance.formula:
-            match = Match(substance, _only_label(substance), substance.formula, "formula")
-            _add_composed(index, substance.formula, match)
-    return {key: tuple(matches) for key, matches in index.items()}
-
-
-def _add_composed(index: dict[Composition, list[Match]], formula: str, match: Match) -> None:
-    held = index.setdefault(_composed(formula), [])
-    if not any(old.substance is match.substance for old in held):
-        held.append(match)
+                index.setdefault(_composed(form.formula), []).append((held.slug, form.label, form.formula, "formula"))
+        if held.formula:
+            row = (held.slug, _only_label(held), held.formula, "formula")
+            index.setdefault(_composed(held.formula), []).append(row)
+    return index
 
 
 @lru_cache(maxsize=4096)
@@ -245,14 +233,14 @@ def by_formula(formula: str) -> tuple[Match, ...]:
     otherwise all substances of the same composition and water are given, isomers included. A formula without water
     of a substance with several forms has label None.
     """
-    exact = _index().written.get(formula, ())
+    exact = _matches(_index().written.get(formula, ()))
     if exact and _is_structural(formula, exact):
         return exact
     try:
         key = _composed(formula)
     except ValueError:
         return exact
-    return _by_composition().get(key, exact)
+    return _matches(_by_composition().get(key, ())) or exact
 
 
 def _is_structural(formula: str, exact: Iterable[Match]) -> bool:
@@ -265,7 +253,7 @@ def _is_structural(formula: str, exact: Iterable[Match]) -> bool:
 
 def by_cas(cas: str) -> tuple[Match, ...]:
     """The substance (and form, where it has several) with that CAS number; empty when none."""
-    return _index().cas.get(cas.strip(), ())
+    return _matches(_index().cas.get(cas.strip(), ()))
 
 
 def suggest(words: str, limit: int = 3) -> tuple[str, ...]:
