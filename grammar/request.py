@@ -7,6 +7,7 @@ not yet looked up, an ambiguous unit stays ambiguous (``m``, ``N``, ``%``, ``ppm
 
 from dataclasses import dataclass, field, fields, is_dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, Literal, TypeAlias
 
 Purpose: TypeAlias = Literal["accurate", "approximate", "standard"]
@@ -141,13 +142,25 @@ class Misread:
 Reading: TypeAlias = Prepare | Combine | Misread
 
 
+@lru_cache(maxsize=64)
+def _field_names(kind: type) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind))
+
+
 def to_document(value: Any) -> Any:
     """A request (or any part of one) as plain JSON values; empty fields are left out, numbers are strings as typed."""
-    if isinstance(value, Decimal):
+    kind = type(value)
+    if kind is str or kind is int or kind is bool:
+        return value
+    if kind is Decimal:
         return str(value)
-    if is_dataclass(value) and not isinstance(value, type):
-        pairs = ((f.name, getattr(value, f.name)) for f in fields(value))
-        return {k: to_document(v) for k, v in pairs if v is not None and v != () and v != "" and v is not False}
-    if isinstance(value, tuple | list):
+    if kind is tuple or kind is list:
         return [to_document(v) for v in value]
+    if is_dataclass(kind):
+        found = {}
+        for name in _field_names(kind):
+            part = getattr(value, name)
+            if part is not None and part is not False and part != () and part != "":
+                found[name] = to_document(part)
+        return found
     return value

@@ -6,7 +6,7 @@ of severity ``hold``, so that a fault in the program is never read as safety.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
 from rules.plan import DraftPlan, Open
@@ -64,6 +64,13 @@ class Rule:
     gather: Callable[[DraftPlan], Any]
     check: Callable[[DraftPlan, Any], Iterable[Hit]]
     examples: tuple[Example, ...] = ()
+    skipped: "Finding" = field(init=False, repr=False, compare=False)
+    passed: "Finding" = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Make the two findings that never differ from plan to plan once."""
+        object.__setattr__(self, "skipped", Finding(self.id, self.group, self.severity, "not_applicable", ""))
+        object.__setattr__(self, "passed", Finding(self.id, self.group, self.severity, "passed", self.title))
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,21 +93,31 @@ def judge(plan: DraftPlan, rules: Sequence[Rule]) -> list[Finding]:
     found: list[Finding] = []
     for rule in rules:
         try:
-            found.extend(_one(rule, plan))
+            facts = rule.gather(plan)
+            if facts is None:
+                found.append(rule.skipped)
+            elif isinstance(facts, Unchecked):
+                found.append(_unchecked(rule, facts))
+            else:
+                hits = [_fired(rule, hit) for hit in rule.check(plan, facts)]
+                found.extend(hits or (rule.passed,))
         except Exception as fault:
-            found.append(Finding(rule.id, rule.group, "hold", "unchecked",
-                                 f"The check '{rule.title}' failed to run ({type(fault).__name__}), so it counts as not made.",
-                                 "Have the plan looked at by a second person and report the fault."))
+            found.append(_crashed(rule, fault))
     return found
 
 
-def _one(rule: Rule, plan: DraftPlan) -> Iterable[Finding]:
-    facts = rule.gather(plan)
-    if facts is None:
-        return (Finding(rule.id, rule.group, rule.severity, "not_applicable", ""),)
-    if isinstance(facts, Unchecked):
-        return (Finding(rule.id, rule.group, rule.severity, "unchecked", facts.reason, rule.remedy, rule.citation),)
-    hits = [Finding(rule.id, rule.group, hit.severity or rule.severity, "fired", hit.message,
-                    hit.remedy or rule.remedy, hit.cites or rule.citation, hit.question, hit.approvable)
-            for hit in rule.check(plan, facts)]
-    return hits or (Finding(rule.id, rule.group, rule.severity, "passed", rule.title),)
+def _fired(rule: Rule, hit: Hit) -> Finding:
+    return Finding(
+        rule.id, rule.group, hit.severity or rule.severity, "fired", hit.message,
+        hit.remedy or rule.remedy, hit.cites or rule.citation, hit.question, hit.approvable,
+    )  # fmt: skip
+
+
+def _unchecked(rule: Rule, hole: Unchecked) -> Finding:
+    return Finding(rule.id, rule.group, rule.severity, "unchecked", hole.reason, rule.remedy, rule.citation)
+
+
+def _crashed(rule: Rule, fault: Exception) -> Finding:
+    """A fault in the program is never read as safety: it holds the plan."""
+    message = f"The check '{rule.title}' failed to run ({type(fault).__name__}), so it counts as not made."
+    return Finding(rule.id, rule.group, "hold", "fired", message, "Have a second person look at the plan, and report the fault.", rule.citation)

@@ -80,11 +80,7 @@ def decide(plan: DraftPlan, findings: list[Finding]) -> str:
         return "question"
     if isinstance(plan.request, Combine):
         return "refused" if "hold" in fired else "answered"
-    return (
-        "held"
-        if "hold" in fired or any(f.severity == "hold" and f.result == "unchecked" and not f.remedy for f in findings)
-        else "planned"
-    )
+    return "held" if "hold" in fired else "planned"
 
 
 def _known(words: str) -> bool:
