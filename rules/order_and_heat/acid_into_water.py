@@ -15,8 +15,13 @@ _POURS = ("measure-reagent", "measure-stock", "pipette")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     if not plan.steps:
         return None
-    return [item for item in plan.ingredients if item.substance.family in ("acid", "base") and item.kind != "solid"
-            and (item.kind in ("concentrated", "liquid") or (item.stock_mol_L or 0.0) >= STRONG_mol_L)] or None
+    return [
+        item
+        for item in plan.ingredients
+        if item.substance.family in ("acid", "base")
+        and item.kind != "solid"
+        and (item.kind in ("concentrated", "liquid") or (item.stock_mol_L or 0.0) >= STRONG_mol_L)
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
@@ -25,8 +30,13 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     in_order = "acid-to-water" in actions or "part-fill" in actions[:poured]
     if not in_order:
         for item in found:
-            yield Hit(sentence(f"{item.substance.name} of {STRONG_mol_L:g} mol/L or more goes into water, but the steps measure it out with no water "
-                               "in the vessel first."), approvable=False)
+            yield Hit(
+                sentence(
+                    f"{item.substance.name} of {STRONG_mol_L:g} mol/L or more goes into water, but the steps measure it out with no water "
+                    "in the vessel first."
+                ),
+                approvable=False,
+            )
 
 
 RULE = Rule(
@@ -35,7 +45,10 @@ RULE = Rule(
     title="The concentrated acid or alkali is poured into water",
     severity="stop",
     applies_to="concentrated acids and alkalis",
-    citation=(cite("prudent-practices-2011", "chapter 6: working with corrosives"), cite("practice", "common practice")),
+    citation=(
+        cite("cfr-40-265-v", "preamble: adding acid to water rather than water to acid"),
+        cite("practice", "common practice"),
+    ),
     rationale="Water poured onto concentrated acid boils on its surface and throws it out of the vessel.",
     remedy="Put about half the water in a beaker first, and pour the reagent into it slowly, stirring.",
     gather=gather,

@@ -1,0 +1,1 @@
+"""Rules on substances that must not meet."""

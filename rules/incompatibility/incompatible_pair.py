@@ -1,0 +1,54 @@
+"""No two substances that are brought together react with each other."""
+
+from collections.abc import Iterable
+from typing import cast
+
+from grammar.request import Combine
+from rules.handled import called, names, opening
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule, Severity, Unchecked
+from rules.tables.groups import Clash, clashes, groups_of
+from rules.tables.load import cite
+
+REFUSED = "Do not bring them together. Keep the bottles and the waste apart."
+ALLOWED = "Keep them in separate bottles unless the method calls for both; have the method looked at first."
+
+
+def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
+    if len(plan.ingredients) + len(plan.combined) < 2:
+        return None
+    typed = plan.combined if isinstance(plan.request, Combine) else [(i.substance.slug, i.substance) for i in plan.ingredients]
+    # One typed name may mean several substances; those are not brought together.
+    found = [clash for at, (words, one) in enumerate(typed) for other_words, other in typed[at + 1:] if words != other_words
+             for clash in clashes((one.slug, other.slug))[:1]]
+    unplaced = [kind for _, kind in typed if not groups_of(kind.slug)]
+    if not found and unplaced:
+        return Unchecked(f"No reactive group is held for {names(unplaced)}, so nothing says whether it reacts with the rest.")
+    return found
+
+
+def check(_plan: DraftPlan, found: list[Clash]) -> Iterable[Hit]:
+    for clash in found:
+        yield Hit(f"{opening(called(clash.a))} with {called(clash.b)}: {clash.consequence}.", ALLOWED if clash.approvable else REFUSED,
+                  severity=cast(Severity, clash.severity), approvable=clash.approvable, cites=(clash.cite,))
+
+
+RULE = Rule(
+    id="incompatible-pair",
+    group="incompatibility",
+    title="Nothing that is brought together reacts",
+    severity="stop",
+    applies_to="two or more substances in one vessel",
+    citation=(cite("prudent-practices-1995", "table of incompatible chemicals"),),
+    rationale=("Toxic gas, fire and explosion come from ordinary bottles put together; the names they go by do not "
+               "matter."),
+    remedy="Read section 10 of both safety data sheets and ask the safety officer before bringing them together.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("mix bleach with hydrochloric acid", "fired", ""),
+        Example("mix sodium chloride with potassium chloride", "passed"),
+        Example("mix nitric acid with mercury", "unchecked", ""),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

@@ -1,0 +1,43 @@
+"""No two solutes of one solution throw each other down as a solid."""
+
+from collections.abc import Iterable
+from typing import cast
+
+from rules.handled import called, opening
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule, Severity
+from rules.tables.groups import Precipitate, insoluble
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Precipitate] | None:
+    typed = [(i.substance.slug, i.substance) for i in plan.ingredients] + plan.combined
+    if len(typed) < 2:
+        return None
+    return [solid for at, (words, one) in enumerate(typed) for other_words, other in typed[at + 1:] if words != other_words
+            for solid in insoluble((one.slug, other.slug))[:1]]
+
+
+def check(_plan: DraftPlan, found: list[Precipitate]) -> Iterable[Hit]:
+    for one in found:
+        yield Hit(f"{opening(called(one.a))} and {called(one.b)} throw down {one.product}, so the clear solution holds less of both "
+                  "than was put in.", severity=cast(Severity, one.severity), cites=(one.cite,))
+
+
+RULE = Rule(
+    id="insoluble-pair",
+    group="incompatibility",
+    title="The solutes stay in solution together",
+    severity="hold",
+    applies_to="two or more solutes in one solution",
+    citation=(cite("openstax-chem2e", "Section 4.2, solubility table"),),
+    rationale="A precipitate takes both solutes out of the solution, and the strength on the label is false.",
+    remedy="Make two bottles, change one of the salts, or ask what the mixture is for.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("mix silver nitrate with sodium chloride", "fired", ""),
+        Example("mix sodium chloride with potassium chloride", "passed"),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)
