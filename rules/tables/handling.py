@@ -32,10 +32,6 @@ class Waste:
     cite: Cite
 
 
-_NO_ROUTE = Waste("ask", "none", "no route is held for it: keep it in a named bottle and ask the safety officer",
-                  cite("practice", "common practice: nothing goes down the drain unless a route is known"))
-
-
 @lru_cache(maxsize=1)
 def _stored() -> dict[str, tuple[tuple[float, float, Storage], ...]]:
     found: dict[str, list[tuple[float, float, Storage]]] = {}
@@ -67,9 +63,14 @@ def _streams() -> dict[str, Waste]:
             for r in rows("waste", key=("substance",), filled=("stream", "advice"))}
 
 
+@lru_cache(maxsize=2048)
 def waste(slug: str) -> Waste:
-    """The waste stream of a substance; where none is held, one that keeps it out of the drain."""
-    return _streams().get(slug, _NO_ROUTE)
+    """The waste stream of a substance, else of the first listed group it is in, else one that keeps it from the drain."""
+    table = _streams()
+    if slug in table:
+        return table[slug]
+    groups = groups_of(slug)
+    return next((table[key] for key in table if key.startswith("group:") and key[6:] in groups), table["*"])
 
 
 @lru_cache(maxsize=1)

@@ -13,7 +13,7 @@ _UNITS = frozenset({"g", "mL", "mol", "mmol"})
 class MixtureComponent:
     """One thing that goes in. ``amount`` in ``unit`` per ``Mixture.per``; None is "as much as the note says".
 
-    ``slug`` is empty for water and for things that are no substance of the tables; ``form`` is a form label or empty.
+    ``slug`` may be "water", and is empty for things that are no substance of the tables; ``form``: a label or empty.
     """
 
     slug: str

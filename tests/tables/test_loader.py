@@ -20,7 +20,7 @@ SOURCES = (
 )
 
 
-@pytest.fixture()
+@pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "sources.csv").write_text(SOURCES, encoding="utf-8")
     (tmp_path / "facts.csv").write_text(GOOD, encoding="utf-8")
