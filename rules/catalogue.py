@@ -11,8 +11,25 @@ from pathlib import Path
 from rules.rule import SEVERITIES, Rule
 from rules.tables.load import source
 
-GROUPS = ("identity", "purity", "units", "solubility", "vessel", "balance", "volume", "order_and_heat", "volatility",
-          "container", "light_and_air", "stability", "hazard", "incompatibility", "labelling", "waste", "measurement")
+GROUPS = (
+    "identity",
+    "purity",
+    "units",
+    "solubility",
+    "vessel",
+    "balance",
+    "volume",
+    "order_and_heat",
+    "volatility",
+    "container",
+    "light_and_air",
+    "stability",
+    "hazard",
+    "incompatibility",
+    "labelling",
+    "waste",
+    "measurement",
+)
 
 
 class CatalogueError(Exception):

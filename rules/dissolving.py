@@ -61,7 +61,9 @@ def saturation(slug: str, temperature_degC: float) -> Saturation | None:
         low = high = 1000 * fraction * dense.value_g_per_mL
     elif high < 1.01 * low:
         low = high = (low + high) / 2
-    return Saturation(low, high, fraction, held.temperature_degC, abs(held.temperature_degC - temperature_degC), held.kind, held.cites)
+    return Saturation(
+        low, high, fraction, held.temperature_degC, abs(held.temperature_degC - temperature_degC), held.kind, held.cites
+    )
 
 
 def dissolves(item: Ingredient, plan: DraftPlan) -> Saturation | None:
@@ -75,17 +77,17 @@ def in_water(plan: DraftPlan) -> bool:
     return solvent is None or "water" in solvent
 
 
-def wanted_g_L(item: Ingredient) -> float | None:
+def wanted_grams(item: Ingredient) -> float | None:
     """Grams without water of crystallisation that a litre of the finished solution holds; None where not worked out."""
-    return _dry_g_L(item, item.target_mol_L, item.target_g_L)
+    return _dry_grams(item, item.target_mol_L, item.target_g_L)
 
 
-def stock_g_L(item: Ingredient) -> float | None:
+def stock_grams(item: Ingredient) -> float | None:
     """The same for the stock that is poured from."""
-    return _dry_g_L(item, item.stock_mol_L, item.stock_g_L)
+    return _dry_grams(item, item.stock_mol_L, item.stock_g_L)
 
 
-def _dry_g_L(item: Ingredient, molar: float | None, grams: float | None) -> float | None:
+def _dry_grams(item: Ingredient, molar: float | None, grams: float | None) -> float | None:
     dry = item.substance.molar_mass
     if molar is not None and dry:
         return molar * dry
@@ -101,7 +103,7 @@ def loads(item: Ingredient, held: Saturation) -> tuple[float, float] | None:
         dry, counted = item.substance.molar_mass, item.counted.molar_mass
         share = item.target_mass_fraction_pct / 100 * (dry / counted if dry and counted else 1.0)
         return share / held.fraction, share / held.fraction
-    wanted = wanted_g_L(item)
+    wanted = wanted_grams(item)
     return (wanted / held.high_g_L, wanted / held.low_g_L) if wanted is not None else None
 
 

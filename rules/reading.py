@@ -31,7 +31,9 @@ def full_name(substance: Substance, form: Form) -> str:
         return substance.name
     if form.label == "anhydrous":
         return f"anhydrous {substance.name}"
-    return f"{substance.name} {form.label}" if form.label != "variable" else f"{substance.name} of variable water content"
+    return (
+        f"{substance.name} {form.label}" if form.label != "variable" else f"{substance.name} of variable water content"
+    )
 
 
 def named(item: Ingredient) -> str:
@@ -45,9 +47,11 @@ def measure_of(plan: DraftPlan, item: Ingredient) -> Measure | None:
 
 
 def question(found: Open) -> Hit:
-    """An open choice as a hit: its text, what each answer would give, and the choice itself."""
-    effects = "; ".join(f"{option.label}: {option.effect}" for option in found.options if option.effect)
-    return Hit(f"{found.text} {effects}." if effects else found.text, found.remedy, question=found)
+    """An open choice as a hit: its text, the answers there are (and what each would give), and the choice itself."""
+    answers = "; ".join(
+        f"{option.label}: {option.effect}" if option.effect else option.label for option in found.options
+    )
+    return Hit(f"{found.text} ({answers})" if answers else found.text, found.remedy, question=found)
 
 
 def behaves(item: Ingredient, kind: str) -> Behaviour | None:

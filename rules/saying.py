@@ -4,9 +4,9 @@ import math
 from decimal import ROUND_HALF_EVEN, Decimal
 
 _SCALES: dict[str, tuple[tuple[float, str, float], ...]] = {
-    "g": ((1000, "kg", 1e-3), (0.01, "g", 1), (1e-5, "mg", 1e3), (0, "ug", 1e6)),
+    "g": ((1000, "kg", 1e-3), (0.01, "g", 1), (1e-5, "mg", 1e3), (1e-8, "ug", 1e6), (0, "ng", 1e9)),
     "mL": ((10000, "L", 1e-3), (0.1, "mL", 1), (0, "uL", 1e3)),
-    "mol/L": ((0.001, "mol/L", 1), (1e-6, "mmol/L", 1e3), (0, "umol/L", 1e6)),
+    "mol/L": ((1e-3, "mol/L", 1), (1e-5, "mmol/L", 1e3), (1e-8, "umol/L", 1e6), (0, "nmol/L", 1e9)),
     "g/L": ((0.1, "g/L", 1), (1e-4, "mg/L", 1e3), (0, "ug/L", 1e6)),
 }
 

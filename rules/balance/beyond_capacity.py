@@ -15,13 +15,19 @@ def gather(plan: DraftPlan) -> list[Measure] | None:
 
 def check(plan: DraftPlan, lines: list[Measure]) -> Iterable[Hit]:
     largest = max(plan.lab.balances, key=lambda balance: balance.capacity_g)
-    share = max((b.volume_mL for b in plan.batches), default=0.0) / plan.total_mL if plan.batches and plan.total_mL else 1.0
+    share = (
+        max((b.volume_mL for b in plan.batches), default=0.0) / plan.total_mL if plan.batches and plan.total_mL else 1.0
+    )
     for line in lines:
         mass = line.amount.value * (share or 1.0)
         if mass > largest.capacity_g:
             portions = math.ceil(mass / largest.capacity_g)
-            yield Hit(f"{say(mass, 'g', 4)} of {line.what} is more than the {say(largest.capacity_g, 'g', 4)} the largest balance here carries, vessel included.",
-                      f"Weigh it in at least {portions + 1} portions, each with its vessel under {say(largest.capacity_g, 'g', 4)}, and add them up.")
+            yield Hit(
+                f"{say(mass, 'g', 4)} of {line.what} is more than the {say(largest.capacity_g, 'g', 4)} the "
+                f"largest balance here carries, vessel included.",
+                f"Weigh it in at least {portions + 1} portions, each with its vessel under "
+                f"{say(largest.capacity_g, 'g', 4)}, and add them up.",
+            )
 
 
 RULE = Rule(
@@ -36,7 +42,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("20 kg of 20 % w/w sodium chloride", "fired", ""),
+        Example(
+            "20 kg of 20 % w/w sodium chloride",
+            "fired",
+            "4.000 kg of sodium chloride is more than the 2.000 kg the largest balance here carries, vessel included.",
+        ),
         Example("500 g of 20 % w/w sodium chloride", "passed"),
         Example("100 mL of 0.1 M HCl from 1 M HCl", "not_applicable"),
     ),

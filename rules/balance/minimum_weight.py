@@ -29,7 +29,11 @@ def check(plan: DraftPlan, found: tuple[float, float]) -> Iterable[Hit]:
         return
     said = f"{say(mass, 'g')} is under {say(least, 'g', 2)}, the least that the finest balance here weighs within the tolerance"
     if plan.route.dilutions:
-        yield Hit(f"{said}; so a stronger stock is weighed and diluted.", "Follow the stock and dilution steps; do not weigh it directly.", "note")
+        yield Hit(
+            f"{said}; so a stronger stock is weighed and diluted.",
+            "Follow the stock and dilution steps; do not weigh it directly.",
+            "note",
+        )
     else:
         yield Hit(f"{said}.", severity="stop" if must_be_exact(plan) else "caution")
 
@@ -46,7 +50,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.00020 M potassium permanganate", "fired", ""),
+        Example(
+            "100 mL of 0.00020 M potassium permanganate",
+            "fired",
+            "3.16 mg is under 8.2 mg, the least that the finest balance here weighs within the tolerance; so "
+            "a stronger stock is weighed and diluted.",
+        ),
         Example("100 mL of 0.020 M potassium permanganate", "passed"),
         Example("100 mL of 0.1 M HCl from 1 M HCl", "not_applicable"),
     ),

@@ -32,7 +32,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250ml 0.1M AgNO3", "fired", ""),
+        Example(
+            "250ml 0.1M AgNO3",
+            "fired",
+            "Silver nitrate does not go with metal: no metal spatula or boat: plastic, glass or porcelain.",
+        ),
         Example("0.1 M NaCl one litre", "not_applicable"),
     ),
 )

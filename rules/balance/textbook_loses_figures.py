@@ -18,8 +18,11 @@ def check(_plan: DraftPlan, lines: list[Measure]) -> Iterable[Hit]:
         number, _, unit = (line.textbook or "").partition(" ")
         rounded = float(number) * _FACTORS[unit]
         if line.low and line.high and not line.low.value * (1 - 1e-9) <= rounded <= line.high.value * (1 + 1e-9):
-            yield Hit(f"The rounded answer {line.textbook} is outside {line.low.display} to {line.high.display}, which keep the strength as typed; "
-                      f"the amount is {line.amount.display}.")
+            yield Hit(
+                f"The rounded answer {line.textbook} is outside {line.low.display} to {line.high.display}, "
+                f"which keep the strength as typed; "
+                f"the amount is {line.amount.display}."
+            )
 
 
 RULE = Rule(
@@ -34,7 +37,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.0500 M copper sulfate pentahydrate", "fired", ""),
+        Example(
+            "100 mL of 0.0500 M copper sulfate pentahydrate",
+            "fired",
+            "The rounded answer 1.25 g is outside 1.248 g to 1.249 g, which keep the strength as typed; the "
+            "amount is 1.2484 g.",
+        ),
         Example("100 mL of 0.05 M copper sulfate pentahydrate", "passed"),
         Example("make some sodium chloride", "not_applicable"),
     ),

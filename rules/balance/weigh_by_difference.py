@@ -9,8 +9,12 @@ from rules.saying import sentence
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
-_WHY = {"deliquescent": "runs wet in the open", "hygroscopic": "takes up water in the open", "co2-absorbing": "takes up carbon dioxide in the open",
-        "volatile": "loses vapour in the open"}
+_WHY = {
+    "deliquescent": "runs wet in the open",
+    "hygroscopic": "takes up water in the open",
+    "co2-absorbing": "takes up carbon dioxide in the open",
+    "volatile": "loses vapour in the open",
+}
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, str, Behaviour]] | None:
@@ -24,7 +28,10 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, str, Behaviour]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, str, Behaviour]]) -> Iterable[Hit]:
     for item, why, held in found:
-        yield Hit(sentence(f"{item.substance.name} {why}, so its mass creeps while it lies on the balance."), cites=(held.cite,))
+        yield Hit(
+            sentence(f"{item.substance.name} {why}, so its mass creeps while it lies on the balance."),
+            cites=(held.cite,),
+        )
 
 
 RULE = Rule(
@@ -39,7 +46,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1L 2M NaOH", "fired", ""),
+        Example(
+            "1L 2M NaOH",
+            "fired",
+            "Sodium hydroxide runs wet in the open, so its mass creeps while it lies on the balance.",
+        ),
         Example("1 L of 0.1 M potassium nitrate", "not_applicable"),
     ),
 )

@@ -17,7 +17,10 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     for item, held in found:
         detail = f": {held.detail}" if held.detail else ""
-        yield Hit(sentence(f"{item.substance.name} is weighed in glass, never on paper or in a plastic boat{detail}."), cites=(held.cite,))
+        yield Hit(
+            sentence(f"{item.substance.name} is weighed in glass, never on paper or in a plastic boat{detail}."),
+            cites=(held.cite,),
+        )
 
 
 RULE = Rule(
@@ -32,7 +35,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("KMnO4 0.02M one litre", "fired", ""),
+        Example(
+            "KMnO4 0.02M one litre",
+            "fired",
+            "Potassium permanganate is weighed in glass, never on paper or in a plastic boat: weigh in a "
+            "clean glass vessel, not on paper; wipe spills with water, not dry tissue.",
+        ),
         Example("0.1 M NaCl one litre", "not_applicable"),
     ),
 )

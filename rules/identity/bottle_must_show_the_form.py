@@ -20,8 +20,10 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
             continue
         other = max(others, key=lambda form: abs((form.molar_mass or 0) - (item.form.molar_mass or 0)))
         ratio = item.form.molar_mass / (other.molar_mass or 1)
-        yield Hit(f"The mass holds for {item.form.formula} ({item.form.molar_mass:.2f} g/mol). Weighed from a bottle of "
-                  f"{other.formula} ({other.molar_mass:.2f} g/mol) it would give {figures(ratio)} times the strength.")
+        yield Hit(
+            f"The mass holds for {item.form.formula} ({item.form.molar_mass:.2f} g/mol). Weighed from a bottle of "
+            f"{other.formula} ({other.molar_mass:.2f} g/mol) it would give {figures(ratio)} times the strength."
+        )
 
 
 RULE = Rule(
@@ -36,7 +38,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.1 M copper sulfate pentahydrate", "fired", ""),
+        Example(
+            "500 mL of 0.1 M copper sulfate pentahydrate",
+            "fired",
+            "The mass holds for CuSO4.5H2O (249.68 g/mol). Weighed from a bottle of CuSO4 (159.60 g/mol) it "
+            "would give 1.56 times the strength.",
+        ),
         Example("500 mL of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

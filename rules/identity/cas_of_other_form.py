@@ -25,8 +25,10 @@ def check(_plan: DraftPlan, found: list[tuple[Ingredient, str]]) -> Iterable[Hit
         for match in by_cas(cas):
             held = match.substance.form(match.label) if match.label else None
             if held is not None and held.key not in (item.form.key, item.counted.key):
-                yield Hit(f"CAS {cas} is {held.formula or match.substance.name}, but {named(item)} "
-                          f"({item.form.cas or 'no CAS number held'}) was asked for.")
+                yield Hit(
+                    f"CAS {cas} is {held.formula or match.substance.name}, but {named(item)} "
+                    f"({item.form.cas or 'no CAS number held'}) was asked for."
+                )
 
 
 RULE = Rule(
@@ -41,7 +43,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.1 M anhydrous nickel chloride CAS 7791-20-0", "fired", ""),
+        Example(
+            "100 mL of 0.1 M anhydrous nickel chloride CAS 7791-20-0",
+            "fired",
+            "CAS 7791-20-0 is NiCl2.6H2O, but anhydrous nickel(II) chloride (7718-54-9) was asked for.",
+        ),
         Example("100 mL of 0.1 M nickel chloride hexahydrate CAS 7791-20-0", "passed"),
         Example("100 mL of 0.1 M nickel chloride hexahydrate", "not_applicable"),
     ),

@@ -10,7 +10,9 @@ from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
-    return [item for item in plan.ingredients if item.component.strength is not None and item.component.strength.of] or None
+    return [
+        item for item in plan.ingredients if item.component.strength is not None and item.component.strength.of
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
@@ -19,8 +21,10 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         line = measure_of(plan, item)
         if line is None or item.moles is None or not item.basis_g_per_mol or item.kind != "solid":
             continue
-        yield Hit(f"The strength counts {basis} only: {say(item.moles * item.basis_g_per_mol, 'g', 4)} of {basis} is in "
-                  f"{say(item.moles * (item.form.molar_mass or 0), 'g', 4)} of {named(item)}.")
+        yield Hit(
+            f"The strength counts {basis} only: {say(item.moles * item.basis_g_per_mol, 'g', 4)} of {basis} is in "
+            f"{say(item.moles * (item.form.molar_mass or 0), 'g', 4)} of {named(item)}."
+        )
 
 
 RULE = Rule(
@@ -35,7 +39,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 1000 mg/L Cu from copper sulfate pentahydrate", "fired", ""),
+        Example(
+            "250 mL of 1000 mg/L Cu from copper sulfate pentahydrate",
+            "fired",
+            "The strength counts Cu only: 0.2500 g of Cu is in 0.9823 g of copper(II) sulfate pentahydrate.",
+        ),
         Example("250 mL of 1000 mg/L copper sulfate pentahydrate", "not_applicable"),
     ),
 )

@@ -21,8 +21,10 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         for other in item.substance.sold_forms:
             if other.key != item.form.key and other.molar_mass and item.form.molar_mass:
                 instead = item.mass_g * other.molar_mass / item.form.molar_mass
-                yield Hit(f"No form of {item.substance.name} was named, so {named(item)} is taken: {say(item.mass_g, 'g', 4)}. "
-                          f"The {other.label} would need {say(instead, 'g', 4)} for the same amount of substance.")
+                yield Hit(
+                    f"No form of {item.substance.name} was named, so {named(item)} is taken: {say(item.mass_g, 'g', 4)}. "
+                    f"The {other.label} would need {say(instead, 'g', 4)} for the same amount of substance."
+                )
 
 
 RULE = Rule(
@@ -37,7 +39,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("glucose 5% w/v 100 mL", "fired", ""),
+        Example(
+            "glucose 5% w/v 100 mL",
+            "fired",
+            "No form of D-glucose was named, so anhydrous D-glucose is taken: 5.000 g. The monohydrate would "
+            "need 5.500 g for the same amount of substance.",
+        ),
         Example("glucose monohydrate 5% w/v 100 mL", "not_applicable"),
         Example("anhydrous glucose 5% w/v 100 mL", "passed"),
     ),

@@ -35,7 +35,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M caustic soda 250 mL", "fired", ""),
+        Example(
+            "0.1 M caustic soda 250 mL",
+            "fired",
+            "'caustic soda' is read as sodium hydroxide (NaOH).",
+        ),
         Example("0.1 M sodium hydroxide 250 mL", "passed"),
         Example("0.1 M NaOH 250 mL", "not_applicable"),
     ),

@@ -17,8 +17,10 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         strength = item.component.strength
         if strength is not None and strength.unit in MOLAR:
-            yield Hit(f"{sentence(item.substance.name)} has no single formula and so no molar mass: "
-                      f"{strength.value} {strength.unit} of it means nothing that can be weighed.")
+            yield Hit(
+                f"{sentence(item.substance.name)} has no single formula and so no molar mass: "
+                f"{strength.value} {strength.unit} of it means nothing that can be weighed."
+            )
 
 
 RULE = Rule(
@@ -33,7 +35,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M starch 100 mL", "fired", ""),
+        Example(
+            "0.1 M starch 100 mL",
+            "fired",
+            "Starch (soluble) has no single formula and so no molar mass: 0.1 mol/L of it means nothing that "
+            "can be weighed.",
+        ),
         Example("1 % w/v starch 100 mL", "passed"),
         Example("0.1 M potassium iodide 100 mL", "not_applicable"),
     ),

@@ -20,8 +20,10 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         if counted.key == form.key or not counted.molar_mass or not form.molar_mass or item.mass_g is None:
             continue
         other = item.mass_g * counted.molar_mass / form.molar_mass
-        yield Hit(f"The strength counts {full_name(item.substance, counted)} but {named(item)} is weighed: "
-                  f"{say(item.mass_g, 'g', 4)} goes in, not {say(other, 'g', 4)}.")
+        yield Hit(
+            f"The strength counts {full_name(item.substance, counted)} but {named(item)} is weighed: "
+            f"{say(item.mass_g, 'g', 4)} goes in, not {say(other, 'g', 4)}."
+        )
 
 
 RULE = Rule(
@@ -36,7 +38,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M anhydrous sodium carbonate from the decahydrate", "fired", ""),
+        Example(
+            "250 mL of 0.1 M anhydrous sodium carbonate from the decahydrate",
+            "fired",
+            "The strength counts anhydrous sodium carbonate but sodium carbonate decahydrate is weighed: "
+            "7.153 g goes in, not 2.650 g.",
+        ),
         Example("250 mL of 0.05 M oxalic acid from the dihydrate", "passed"),
         Example("250 mL of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -20,8 +20,11 @@ def check(plan: DraftPlan, found: Open | list[Ingredient]) -> Iterable[Hit]:
         return
     for item in found:
         if not item.purity_stated:
-            yield Hit(f"The water in {item.form.formula or item.substance.name} varies from lot to lot, so {item.substance.name} "
-                      "weighed from it has no fixed strength.", severity="hold" if must_be_exact(plan) else "caution")
+            yield Hit(
+                f"The water in {item.form.formula or item.substance.name} varies from lot to lot, so {item.substance.name} "
+                "weighed from it has no fixed strength.",
+                severity="hold" if must_be_exact(plan) else "caution",
+            )
 
 
 RULE = Rule(
@@ -36,7 +39,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.05 M cerium(III) chloride xH2O 100 mL", "fired", ""),
+        Example(
+            "1 % w/v MES variable hydrate 100 mL",
+            "fired",
+            "The water content of 2-(N-morpholino)ethanesulfonic acid (MES) (variable hydrate) must come "
+            "from the bottle's certificate.",
+        ),
         Example("0.05 M copper sulfate pentahydrate 100 mL", "not_applicable"),
     ),
 )

@@ -13,8 +13,7 @@ _KINDS = ("efflorescent", "deliquescent")
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
-    found = [(item, held) for item in weighed(plan) for kind in _KINDS
-             if (held := behaves(item, kind))]
+    found = [(item, held) for item in weighed(plan) for kind in _KINDS if (held := behaves(item, kind))]
     return found or None
 
 
@@ -22,8 +21,11 @@ def check(plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterabl
     for item, held in found:
         change = "loses water of crystallisation" if held.behaviour == "efflorescent" else "takes up water from the air"
         shift = "come out stronger than planned" if held.behaviour == "efflorescent" else "come out weaker than planned"
-        yield Hit(sentence(f"{named(item)} {change}: from an old or badly closed bottle the solution would {shift}."),
-                  severity="caution" if must_be_exact(plan) else "note", cites=(held.cite,))
+        yield Hit(
+            sentence(f"{named(item)} {change}: from an old or badly closed bottle the solution would {shift}."),
+            severity="caution" if must_be_exact(plan) else "note",
+            cites=(held.cite,),
+        )
 
 
 RULE = Rule(
@@ -38,7 +40,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M sodium carbonate decahydrate 250 mL", "fired", ""),
+        Example(
+            "0.1 M sodium carbonate decahydrate 250 mL",
+            "fired",
+            "Sodium carbonate decahydrate loses water of crystallisation: from an old or badly closed bottle "
+            "the solution would come out stronger than planned.",
+        ),
         Example("0.1 M potassium chloride 250 mL", "not_applicable"),
     ),
 )

@@ -24,13 +24,23 @@ RULE = Rule(
     title="The name means one substance",
     severity="ask",
     applies_to="every solute",
-    citation=(cite("practice", "common practice: a trivial or shortened name is resolved with the asker, never guessed"),),
+    citation=(
+        cite("practice", "common practice: a trivial or shortened name is resolved with the asker, never guessed"),
+    ),
     rationale="Sodium phosphate, EDTA, soda and the like are several bottles on the shelf.",
     remedy="Give the full name or the formula on the bottle.",
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M sodium phosphate 1 L", "fired", ""),
+        Example(
+            "0.1 M sodium phosphate 1 L",
+            "fired",
+            "'sodium phosphate' may mean 3 substances. Which one is in the bottle? (anhydrous trisodium "
+            "phosphate; trisodium phosphate dodecahydrate; anhydrous disodium hydrogen phosphate; disodium "
+            "hydrogen phosphate dihydrate; disodium hydrogen phosphate heptahydrate; disodium hydrogen "
+            "phosphate dodecahydrate; anhydrous sodium dihydrogen phosphate; sodium dihydrogen phosphate "
+            "monohydrate; sodium dihydrogen phosphate dihydrate)",
+        ),
         Example("0.1 M sodium chloride 1 L", "passed"),
         Example("0.1 M copper sulfate 1 L", "not_applicable"),
     ),

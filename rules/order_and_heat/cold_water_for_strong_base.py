@@ -19,8 +19,12 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         held = behaves(item, "exothermic")
         steps = "but the steps dissolve it warm" if warm else "in portions, with stirring"
-        yield Hit(sentence(f"{item.substance.name} gives off heat on dissolving and goes into cold water, {steps}."), severity=severity,
-                  approvable=not warm, cites=(held.cite,) if held else ())
+        yield Hit(
+            sentence(f"{item.substance.name} gives off heat on dissolving and goes into cold water, {steps}."),
+            severity=severity,
+            approvable=not warm,
+            cites=(held.cite,) if held else (),
+        )
 
 
 RULE = Rule(
@@ -35,7 +39,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1L 2M NaOH", "fired", ""),
+        Example(
+            "1L 2M NaOH",
+            "fired",
+            "Sodium hydroxide gives off heat on dissolving and goes into cold water, in portions, with stirring.",
+        ),
         Example("1 L of 0.1 M NaCl", "not_applicable"),
     ),
 )

@@ -27,7 +27,11 @@ def check(plan: DraftPlan, rise: float) -> Iterable[Hit]:
     actions = [step.action for step in plan.steps]
     filled = next(i for i, action in enumerate(actions) if action in ("fill-to-mark", "make-up-in-cylinder"))
     if "cool" not in actions[:filled]:
-        by = f"{figures(abs(rise), 2)} degC off 20 degC, an error of about {figures(100 * EXPANSION * abs(rise), 2)} % in volume" if rise else "warm"
+        by = (
+            f"{figures(abs(rise), 2)} degC off 20 degC, an error of about {figures(100 * EXPANSION * abs(rise), 2)} % in volume"
+            if rise
+            else "warm"
+        )
         yield Hit(f"The steps fill to the mark while the solution is still {by}.")
 
 
@@ -37,7 +41,10 @@ RULE = Rule(
     title="The solution is at 20 degC when it goes to the mark",
     severity="hold",
     applies_to="solutions that warm or cool on dissolving",
-    citation=(cite("iso-4787", "reference temperature of volumetric glassware"), cite("tanaka-2001", "density of water")),
+    citation=(
+        cite("iso-4787", "reference temperature of volumetric glassware"),
+        cite("tanaka-2001", "density of water"),
+    ),
     rationale="Glassware is graduated at 20 degC; 5 K of warmth is about 0.1 % of volume.",
     remedy="Let it come to 20 degC before the mark.",
     gather=gather,

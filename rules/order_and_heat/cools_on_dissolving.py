@@ -18,8 +18,12 @@ def gather(plan: DraftPlan) -> float | None:
 def check(plan: DraftPlan, rise: float) -> Iterable[Hit]:
     if rise <= -NOTE_K:
         waits = plan.has_step("cool")
-        yield Hit(f"It cools by about {figures(-rise, 2)} degC on dissolving, more than {NOTE_K:g} degC: the rest then dissolves slowly, and a flask filled "
-                  "cold is over the mark when warm.", severity="note" if waits else "caution")
+        yield Hit(
+            f"It cools by about {figures(-rise, 2)} degC on dissolving, more than {NOTE_K:g} degC: the rest "
+            f"then dissolves slowly, and a flask filled "
+            "cold is over the mark when warm.",
+            severity="note" if waits else "caution",
+        )
 
 
 RULE = Rule(
@@ -34,7 +38,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 2 M ammonium nitrate", "fired", ""),
+        Example(
+            "500 mL of 2 M ammonium nitrate",
+            "fired",
+            "It cools by about 11 degC on dissolving, more than 3 degC: the rest then dissolves slowly, and "
+            "a flask filled cold is over the mark when warm.",
+        ),
         Example("500 mL of 0.1 M ammonium nitrate", "passed"),
         Example("0.1 M KCl 100 mL from 1 M stock of it", "not_applicable"),
     ),

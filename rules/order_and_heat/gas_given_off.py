@@ -17,8 +17,11 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
 def check(plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     acid = any(item.substance.family == "acid" for item in plan.ingredients)
     for item, held in found:
-        yield Hit(sentence(f"{item.substance.name} may give off gas ({held.detail})."), severity="caution" if acid or not held.detail.startswith("with acid") else "note",
-                  cites=(held.cite,))
+        yield Hit(
+            sentence(f"{item.substance.name} may give off gas ({held.detail})."),
+            severity="caution" if acid or not held.detail.startswith("with acid") else "note",
+            cites=(held.cite,),
+        )
 
 
 RULE = Rule(
@@ -33,7 +36,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M ammonium carbonate 250 mL", "fired", ""),
+        Example(
+            "0.1 M ammonium carbonate 250 mL",
+            "fired",
+            "Ammonium carbonate may give off gas (carbon dioxide and ammonia; builds pressure when warm).",
+        ),
         Example("0.1 M sodium chloride 250 mL", "not_applicable"),
     ),
 )

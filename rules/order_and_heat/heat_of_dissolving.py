@@ -17,7 +17,9 @@ def gather(plan: DraftPlan) -> float | Unchecked | None:
         return None
     unknown = next((item for item in made if item.heat_kJ is None), None)
     if unknown is not None:
-        return Unchecked(f"No heat of solution is held for {unknown.substance.name}, so how warm it gets was not checked.")
+        return Unchecked(
+            f"No heat of solution is held for {unknown.substance.name}, so how warm it gets was not checked."
+        )
     return plan.solution.temperature_rise
 
 
@@ -25,10 +27,17 @@ def check(_plan: DraftPlan, rise: float) -> Iterable[Hit]:
     if rise < NOTE_K:
         return
     severity: Severity = "hold" if rise >= HOLD_K else "caution" if rise >= CAUTION_K else "note"
-    how = ("Cool in an ice bath, add in small portions with stirring, in a heat-proof beaker and never in a flask or bottle." if rise >= CAUTION_K else
-           "Let it cool to 20 degC before the mark.")
-    yield Hit(f"It warms by about {figures(rise, 2)} degC if all the heat stays in; {CAUTION_K:g} degC calls for cooling, {HOLD_K:g} degC for leave to make it.",
-              how, severity)
+    how = (
+        "Cool in an ice bath, add in small portions with stirring, in a heat-proof beaker and never in a flask or bottle."
+        if rise >= CAUTION_K
+        else "Let it cool to 20 degC before the mark."
+    )
+    yield Hit(
+        f"It warms by about {figures(rise, 2)} degC if all the heat stays in; {CAUTION_K:g} degC calls for "
+        f"cooling, {HOLD_K:g} degC for leave to make it.",
+        how,
+        severity,
+    )
 
 
 RULE = Rule(
@@ -43,7 +52,17 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.5 M sodium hydroxide 500 mL", "fired", ""),
+        Example(
+            "0.5 M sodium hydroxide 500 mL",
+            "fired",
+            "It warms by about 5.2 degC if all the heat stays in; 10 degC calls for cooling, 50 degC for "
+            "leave to make it.",
+        ),
+        Example(
+            "0.1 M potassium dichromate 500 mL",
+            "unchecked",
+            "No heat of solution is held for potassium dichromate, so how warm it gets was not checked.",
+        ),
         Example("0.1 M sodium chloride 500 mL", "passed"),
         Example("0.1 M KCl 100 mL from 1 M stock", "not_applicable"),
     ),

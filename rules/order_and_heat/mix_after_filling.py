@@ -17,8 +17,13 @@ def gather(plan: DraftPlan) -> list[str] | None:
 def check(_plan: DraftPlan, actions: list[str]) -> Iterable[Hit]:
     fills = sum(action in _FILLS for action in actions)
     mixings = actions.count("invert")
-    if mixings < fills or actions[::-1].index("invert") > min(actions[::-1].index(fill) for fill in _FILLS if fill in actions):
-        yield Hit(f"The steps fill to a mark {fills} time{'s' if fills != 1 else ''} but mix only {mixings} time{'s' if mixings != 1 else ''}.")
+    times = f"{fills} time{'s' if fills != 1 else ''}"
+    if mixings < fills:
+        yield Hit(f"The steps fill to a mark {times} but mix only {mixings} time{'s' if mixings != 1 else ''}.")
+    elif max(i for i, action in enumerate(actions) if action in _FILLS) > max(
+        i for i, action in enumerate(actions) if action == "invert"
+    ):
+        yield Hit(f"The steps fill to a mark {times}, but the last filling is not followed by mixing.")
 
 
 RULE = Rule(

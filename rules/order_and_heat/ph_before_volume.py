@@ -13,7 +13,10 @@ def gather(plan: DraftPlan) -> str | None:
 
 
 def check(_plan: DraftPlan, ph: str) -> Iterable[Hit]:
-    yield Hit(f"pH {ph} is set in about four fifths of the volume, and only then is it made up: acid or alkali added at the mark would overfill it.")
+    yield Hit(
+        f"pH {ph} is set in about four fifths of the volume, and only then is it made up: acid or alkali added "
+        f"at the mark would overfill it."
+    )
 
 
 RULE = Rule(
@@ -28,7 +31,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.1 M tris pH 8.0", "fired", ""),
+        Example(
+            "500 mL of 0.1 M tris pH 8.0",
+            "fired",
+            "pH 8.0 is set in about four fifths of the volume, and only then is it made up: acid or alkali "
+            "added at the mark would overfill it.",
+        ),
         Example("500 mL of 0.1 M tris", "not_applicable"),
     ),
 )

@@ -16,8 +16,10 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         if item.mass_g is not None and item.purity != 1:
-            yield Hit(f"The assay of {figures(item.purity * 100, 4).rstrip('0').rstrip('.')} % raises the mass from "
-                      f"{say(item.mass_g * item.purity, 'g', 4)} to {say(item.mass_g, 'g', 4)}.")
+            yield Hit(
+                f"The assay of {figures(item.purity * 100, 4).rstrip('0').rstrip('.')} % raises the mass from "
+                f"{say(item.mass_g * item.purity, 'g', 4)} to {say(item.mass_g, 'g', 4)}."
+            )
 
 
 RULE = Rule(
@@ -32,7 +34,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M potassium hydroxide pellets, label says 85 %", "fired", ""),
+        Example(
+            "1 L of 0.1 M potassium hydroxide pellets, label says 85 %",
+            "fired",
+            "The assay of 85 % raises the mass from 5.611 g to 6.601 g.",
+        ),
         Example("1 L of 0.1 M sodium chloride, assay 100 %", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -19,10 +19,18 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         if item.purity_stated or item.mass_g is None:
             continue
         usual = assay(item.substance.slug, item.form.label)
-        about = (f" A lot of {usual.low_pct:g} to {usual.high_pct:g} % would need "
-                 f"{say(item.mass_g * 100 / usual.high_pct, 'g', 4)} to {say(item.mass_g * 100 / usual.low_pct, 'g', 4)}.") if usual and usual.low_pct and usual.high_pct else ""
-        yield Hit(sentence(f"{named(item)} is counted as 100 % pure: {say(item.mass_g, 'g', 4)}.{about}"),
-                  cites=(usual.cite,) if usual else ())
+        about = (
+            (
+                f" A lot of {usual.low_pct:g} to {usual.high_pct:g} % would need "
+                f"{say(item.mass_g * 100 / usual.high_pct, 'g', 4)} to {say(item.mass_g * 100 / usual.low_pct, 'g', 4)}."
+            )
+            if usual and usual.low_pct and usual.high_pct
+            else ""
+        )
+        yield Hit(
+            sentence(f"{named(item)} is counted as 100 % pure: {say(item.mass_g, 'g', 4)}.{about}"),
+            cites=(usual.cite,) if usual else (),
+        )
 
 
 RULE = Rule(
@@ -37,7 +45,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("accurate 250 mL of 0.1000 M potassium chloride", "fired", ""),
+        Example(
+            "accurate 250 mL of 0.1000 M potassium chloride",
+            "fired",
+            "Potassium chloride is counted as 100 % pure: 1.864 g. A lot of 99 to 100.5 % would need 1.854 g "
+            "to 1.883 g.",
+        ),
         Example("accurate 250 mL of 0.1000 M potassium chloride, assay 99.5 %", "passed"),
         Example("250 mL of 0.1 M potassium chloride", "not_applicable"),
     ),

@@ -13,17 +13,26 @@ from rules.tables.load import cite
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
     if not must_be_exact(plan):
         return None
-    return [(item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "primary-standard"))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind == "solid" and (held := behaves(item, "primary-standard"))
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     for item, held in found:
         if plan.has_step("dry"):
-            yield Hit(sentence(f"{named(item)} is a primary standard, exact only when treated as such first: {held.detail}."),
-                      severity="note", cites=(held.cite,))
+            yield Hit(
+                sentence(f"{named(item)} is a primary standard, exact only when treated as such first: {held.detail}."),
+                severity="note",
+                cites=(held.cite,),
+            )
         else:
-            yield Hit(sentence(f"{named(item)} is a primary standard, but the steps do not treat it first: {held.detail}."),
-                      cites=(held.cite,))
+            yield Hit(
+                sentence(f"{named(item)} is a primary standard, but the steps do not treat it first: {held.detail}."),
+                cites=(held.cite,),
+            )
 
 
 RULE = Rule(
@@ -38,7 +47,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("accurate 250 mL of 0.0500 M anhydrous sodium carbonate", "fired", ""),
+        Example(
+            "accurate 250 mL of 0.0500 M anhydrous sodium carbonate",
+            "fired",
+            "Anhydrous sodium carbonate is a primary standard, exact only when treated as such first: "
+            "100-105 C, then 270-300 C to constant mass; cool in a desiccator.",
+        ),
         Example("250 mL of 0.05 M anhydrous sodium carbonate", "not_applicable"),
     ),
 )

@@ -5,24 +5,30 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves, must_be_exact
 from rules.rule import Example, Hit, Rule
-from rules.saying import figures, sentence
+from rules.saying import say, sentence
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
-    return [(item, held) for item in plan.ingredients if item.kind != "stock"
-            and (held := behaves(item, "not-primary-standard"))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind != "stock" and (held := behaves(item, "not-primary-standard"))
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     exact = must_be_exact(plan)
     for item, held in found:
-        about = f"about {figures(item.target_mol_L)} mol/L" if item.target_mol_L else "nominal"
+        about = f"about {say(item.target_mol_L, 'mol/L')}" if item.target_mol_L else "nominal"
         wish = "The strength asked for cannot be called accurate: " if exact else ""
         name = item.substance.name if wish else sentence(item.substance.name)
-        yield Hit(f"{wish}{name} cannot be made exact by weighing or measuring, so the solution is {about} until it is titrated "
-                  f"({held.detail}).", cites=(held.cite,))
+        yield Hit(
+            f"{wish}{name} cannot be made exact by weighing or measuring, so the solution is {about} until it is titrated "
+            f"({held.detail}).",
+            cites=(held.cite,),
+        )
 
 
 RULE = Rule(
@@ -37,7 +43,13 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.5 M sodium hydroxide 500 mL, accurate", "fired", ""),
+        Example(
+            "0.5 M sodium hydroxide 500 mL, accurate",
+            "fired",
+            "The strength asked for cannot be called accurate: sodium hydroxide cannot be made exact by "
+            "weighing or measuring, so the solution is about 0.500 mol/L until it is titrated (carbonate and "
+            "water in the pellets; standardise against potassium hydrogen phthalate).",
+        ),
         Example("0.5 M sodium chloride 500 mL, accurate", "not_applicable"),
         Example("Dilute 1 M sodium hydroxide to 500 mL of 0.1 M", "not_applicable"),
     ),

@@ -22,8 +22,10 @@ def check(_plan: DraftPlan, found: list[Quantity]) -> Iterable[Hit]:
         if value > 100 or value <= 0:
             yield Hit(f"A purity of {purity.value} % cannot be: it lies between 0 and 100 %.")
         elif value <= LIKELY_FRACTION_PCT:
-            yield Hit(f"A purity of {purity.value} % would mean that nearly all of the bottle is something else; "
-                      f"{float(purity.value) * 100:g} % may be meant.")
+            yield Hit(
+                f"A purity of {purity.value} % would mean that nearly all of the bottle is something else; "
+                f"{float(purity.value) * 100:g} % may be meant."
+            )
 
 
 RULE = Rule(
@@ -38,7 +40,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M potassium hydroxide, purity 185 %", "fired", ""),
+        Example(
+            "1 L of 0.1 M potassium hydroxide, purity 185 %",
+            "fired",
+            "A purity of 185 % cannot be: it lies between 0 and 100 %.",
+        ),
         Example("1 L of 0.1 M potassium hydroxide, purity 85 %", "passed"),
         Example("1 L of 0.1 M potassium hydroxide", "not_applicable"),
     ),

@@ -4,14 +4,22 @@ from collections.abc import Iterable
 
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import must_be_exact
-from rules.rule import Example, Hit, Rule
+from rules.rule import Example, Hit, Rule, Unchecked
 from rules.saying import figures
 from rules.tables.concentrated import density_for
 from rules.tables.load import cite
 
 
-def gather(plan: DraftPlan) -> list[Ingredient] | None:
-    return [item for item in plan.ingredients if item.reagent is not None and item.kind != "stock"] or None
+def gather(plan: DraftPlan) -> list[Ingredient] | Unchecked | None:
+    found = [item for item in plan.ingredients if item.reagent is not None and item.kind != "stock"]
+    without = next(
+        (item for item in found if item.reagent and (item.reagent.low is None or item.reagent.high is None)), None
+    )
+    if without is not None:
+        return Unchecked(
+            f"No assay limits are held for this {without.substance.name}, so how far its strength ranges was not checked."
+        )
+    return found or None
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
@@ -20,9 +28,15 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         if held is None or held.low is None or held.high is None or molar is None or held.low == held.high:
             continue
         middle = held.mass_percent * held.density_g_per_mL
-        low, high = (percent * _density(held.slug, percent, held.density_g_per_mL) / middle for percent in (held.low, held.high))
-        yield Hit(f"The bottle may hold {held.low:g} to {held.high:g} %, so the solution comes out at {figures(molar * low)} to "
-                  f"{figures(molar * high)} mol/L.", severity="caution" if must_be_exact(plan) else "note", cites=(held.cite,))
+        low, high = (
+            percent * _density(held.slug, percent, held.density_g_per_mL) / middle for percent in (held.low, held.high)
+        )
+        yield Hit(
+            f"The bottle may hold {held.low:g} to {held.high:g} %, so the solution comes out at {figures(molar * low)} to "
+            f"{figures(molar * high)} mol/L.",
+            severity="caution" if must_be_exact(plan) else "note",
+            cites=(held.cite,),
+        )
 
 
 def _density(slug: str, percent: float, otherwise: float) -> float:
@@ -42,7 +56,16 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M HCl", "fired", ""),
+        Example(
+            "1 L of 0.1 M HCl",
+            "fired",
+            "The bottle may hold 36.5 to 38 %, so the solution comes out at 0.0984 to 0.103 mol/L.",
+        ),
+        Example(
+            "1 L of 0.1 M HCl from 32 % hydrochloric acid, density 1.159",
+            "unchecked",
+            "No assay limits are held for this hydrochloric acid, so how far its strength ranges was not checked.",
+        ),
         Example("1 L of 0.1 M NaCl", "not_applicable"),
     ),
 )

@@ -17,8 +17,11 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         if item.reagent_stated or item.reagent is None:
             continue
         molar = f", {figures(item.stock_mol_L)} mol/L" if item.stock_mol_L else ""
-        yield Hit(f"No strength was given for the bottle of {item.substance.name}: it is taken as {item.stock_mass_pct:g} % by mass "
-                  f"with a density of {item.stock_density:g} g/mL{molar}.", cites=(item.reagent.cite,))
+        yield Hit(
+            f"No strength was given for the bottle of {item.substance.name}: it is taken as {item.stock_mass_pct:g} % by mass "
+            f"with a density of {item.stock_density:g} g/mL{molar}.",
+            cites=(item.reagent.cite,),
+        )
 
 
 RULE = Rule(
@@ -33,7 +36,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M HCl", "fired", ""),
+        Example(
+            "1 L of 0.1 M HCl",
+            "fired",
+            "No strength was given for the bottle of hydrochloric acid: it is taken as 37 % by mass with a "
+            "density of 1.185 g/mL, 12.0 mol/L.",
+        ),
         Example("1 L of 0.1 M HCl from 37 %, density 1.18", "passed"),
         Example("1 L of 0.1 M NaCl", "not_applicable"),
     ),

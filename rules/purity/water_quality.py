@@ -29,14 +29,21 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, str]]) -> Iterable[Hit]:
     for item, spoiler in found:
         if spoiler == "tap":
-            yield Hit("Tap water holds chloride, carbonate and calcium, so the solution would hold them too.",
-                      "Use deionised or distilled water.", "caution")
+            yield Hit(
+                "Tap water holds chloride, carbonate and calcium, so the solution would hold them too.",
+                "Use deionised or distilled water.",
+                "caution",
+            )
         elif spoiler == "chloride":
-            yield Hit(f"Chloride in the water turns {item.substance.name} cloudy and lowers its strength.",
-                      "Use deionised water and glassware rinsed with it, never tap water.")
+            yield Hit(
+                f"Chloride in the water turns {item.substance.name} cloudy and lowers its strength.",
+                "Use deionised water and glassware rinsed with it, never tap water.",
+            )
         elif spoiler:
-            yield Hit(sentence(f"{item.substance.name} takes up carbon dioxide from ordinary water as carbonate."),
-                      "Use water freshly boiled and cooled under cover where the strength or the absence of carbonate matters.")
+            yield Hit(
+                sentence(f"{item.substance.name} takes up carbon dioxide from ordinary water as carbonate."),
+                "Use water freshly boiled and cooled under cover where the strength or the absence of carbonate matters.",
+            )
 
 
 RULE = Rule(
@@ -51,7 +58,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250ml 0.1M AgNO3", "fired", ""),
+        Example(
+            "250ml 0.1M AgNO3",
+            "fired",
+            "Chloride in the water turns silver nitrate cloudy and lowers its strength.",
+        ),
         Example("accurate 250 mL of 0.1000 M potassium chloride", "passed"),
         Example("250 mL of 0.1 M potassium chloride", "not_applicable"),
     ),

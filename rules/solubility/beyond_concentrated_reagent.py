@@ -12,8 +12,11 @@ Held = list[tuple[Ingredient, tuple[Reagent, ...]]]
 
 
 def gather(plan: DraftPlan) -> Held | None:
-    return [(item, held) for item in plan.ingredients if item.form.state in ("solution", "gas") and item.kind != "solid"
-            and (held := reagents(item.substance.slug))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.form.state in ("solution", "gas") and item.kind != "solid" and (held := reagents(item.substance.slug))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
@@ -27,11 +30,19 @@ def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
         elif item.target_mass_fraction_pct is not None:
             strongest = max(held, key=lambda r: r.high or r.mass_percent)
             if item.target_mass_fraction_pct > (strongest.high or strongest.mass_percent):
-                yield _hit(item, strongest, f"{item.target_mass_fraction_pct:g} %", f"{strongest.high or strongest.mass_percent:g} %")
+                yield _hit(
+                    item,
+                    strongest,
+                    f"{item.target_mass_fraction_pct:g} %",
+                    f"{strongest.high or strongest.mass_percent:g} %",
+                )
 
 
 def _hit(item: Ingredient, strongest: Reagent, asked: str, most: str) -> Hit:
-    return Hit(f"{asked} is stronger than the strongest {item.substance.name} sold ({strongest.grade}), which holds {most}.", cites=(strongest.cite,))
+    return Hit(
+        f"{asked} is stronger than the strongest {item.substance.name} sold ({strongest.grade}), which holds {most}.",
+        cites=(strongest.cite,),
+    )
 
 
 RULE = Rule(
@@ -46,7 +57,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("25 M HCl 100 mL", "fired", ""),
+        Example(
+            "25 M HCl 100 mL",
+            "fired",
+            "25.0 mol/L is stronger than the strongest hydrochloric acid sold (concentrated, 37 %), which "
+            "holds about 12.4 mol/L.",
+        ),
         Example("1 M HCl 100 mL", "passed"),
         Example("1 M NaCl 100 mL", "not_applicable"),
     ),

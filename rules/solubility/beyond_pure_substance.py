@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.dissolving import wanted_g_L
+from rules.dissolving import wanted_grams
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
@@ -14,14 +14,17 @@ MOST_SOLID_G_L = 2500.0
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
-    return [(item, wanted) for item in plan.ingredients if (wanted := wanted_g_L(item)) is not None] or None
+    return [(item, wanted) for item in plan.ingredients if (wanted := wanted_grams(item)) is not None] or None
 
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, float]]) -> Iterable[Hit]:
     for item, wanted in found:
         most, of, where = _most(item)
         if wanted > most:
-            yield Hit(f"The strength asked for puts {figures(wanted)} g of {item.substance.name} in one litre; {of} holds {figures(most)} g.", cites=where)
+            yield Hit(
+                f"The strength asked for puts {figures(wanted)} g of {item.substance.name} in one litre; {of} holds {figures(most)} g.",
+                cites=where,
+            )
 
 
 def _most(item: Ingredient) -> tuple[float, str, tuple[Cite, ...]]:
@@ -43,7 +46,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("25 M acetic acid 100 mL", "fired", ""),
+        Example(
+            "25 M acetic acid 100 mL",
+            "fired",
+            "The strength asked for puts 1500 g of acetic acid in one litre; a litre of the pure liquid holds 1050 g.",
+        ),
         Example("1 M acetic acid 100 mL", "passed"),
         Example("make some sodium chloride", "not_applicable"),
     ),

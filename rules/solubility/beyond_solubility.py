@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.dissolving import Saturation, as_strength, dissolves, judged, wanted_g_L
+from rules.dissolving import Saturation, as_strength, dissolves, judged, wanted_grams
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -11,20 +11,27 @@ Held = list[tuple[Ingredient, Saturation]]
 
 
 def gather(plan: DraftPlan) -> Held | None:
-    return [(item, held) for item in plan.ingredients if item.kind in ("solid", "liquid") and (held := dissolves(item, plan))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind in ("solid", "liquid") and (held := dissolves(item, plan))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
         if judged(item, held) != "beyond":
             continue
-        wanted = wanted_g_L(item)
+        wanted = wanted_grams(item)
         asked = as_strength(item, wanted) if wanted is not None else f"{item.target_mass_fraction_pct:.3g} % w/w"
         most = as_strength(item, held.low_g_L) if wanted is not None else f"{100 * held.fraction:.2g} % w/w"
         safe = as_strength(item, 0.8 * held.low_g_L) if wanted is not None else f"{80 * held.fraction:.2g} % w/w"
-        yield Hit(f"{asked} is beyond what dissolves: a saturated solution of {item.substance.name} in water at {held.temperature_degC:g} degC "
-                  f"holds about {most}.", f"Ask for at most {safe}, or for a saturated solution, shaken with the solid and filtered.",
-                  cites=held.cites)
+        yield Hit(
+            f"{asked} is beyond what dissolves: a saturated solution of {item.substance.name} in water at {held.temperature_degC:g} degC "
+            f"holds about {most}.",
+            f"Ask for at most {safe}, or for a saturated solution, shaken with the solid and filtered.",
+            cites=held.cites,
+        )
 
 
 RULE = Rule(
@@ -39,8 +46,18 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("20 M NaCl, 500 mL", "fired", ""),
-        Example("1 L 0.1 M calcium hydroxide", "fired", ""),
+        Example(
+            "20 M NaCl, 500 mL",
+            "fired",
+            "20 mol/L is beyond what dissolves: a saturated solution of sodium chloride in water at 20 degC "
+            "holds about 5.4 mol/L.",
+        ),
+        Example(
+            "1 L 0.1 M calcium hydroxide",
+            "fired",
+            "0.10 mol/L is beyond what dissolves: a saturated solution of calcium hydroxide in water at 20 "
+            "degC holds about 0.023 mol/L.",
+        ),
         Example("1 M NaCl, 500 mL", "passed"),
         Example("0.1 M HCl, 500 mL", "not_applicable"),
     ),

@@ -11,13 +11,19 @@ from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
-    return [(item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "hydrolyses"))] or None
+    return [
+        (item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "hydrolyses"))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     for item, held in found:
-        yield Hit(sentence(f"{item.substance.name} goes cloudy in plain water, because the metal ion takes up hydroxide; it needs {held.detail}."),
-                  cites=(held.cite,))
+        yield Hit(
+            sentence(
+                f"{item.substance.name} goes cloudy in plain water, because the metal ion takes up hydroxide; it needs {held.detail}."
+            ),
+            cites=(held.cite,),
+        )
 
 
 RULE = Rule(
@@ -32,7 +38,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M iron(III) chloride hexahydrate 250 mL", "fired", ""),
+        Example(
+            "0.1 M iron(III) chloride hexahydrate 250 mL",
+            "fired",
+            "Iron(III) chloride goes cloudy in plain water, because the metal ion takes up hydroxide; it "
+            "needs hydrochloric acid.",
+        ),
         Example("0.1 M NaCl 250 mL", "not_applicable"),
     ),
 )

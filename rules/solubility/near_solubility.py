@@ -11,15 +11,23 @@ Held = list[tuple[Ingredient, Saturation]]
 
 
 def gather(plan: DraftPlan) -> Held | None:
-    return [(item, held) for item in plan.ingredients if item.kind in ("solid", "liquid") and (held := dissolves(item, plan))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind in ("solid", "liquid") and (held := dissolves(item, plan))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
         load = loads(item, held)
         if load is not None and judged(item, held) == "near":
-            yield Hit(f"The solution is about {100 * load[1]:.0f} % of saturated ({as_strength(item, held.low_g_L)} at {held.temperature_degC:g} degC), "
-                      f"above {100 * NEAR_SHARE:.0f} %: it dissolves slowly and may crystallise when cold.", cites=held.cites)
+            yield Hit(
+                f"The solution is about {100 * load[1]:.0f} % of saturated ({as_strength(item, held.low_g_L)} "
+                f"at {held.temperature_degC:g} degC), "
+                f"above {100 * NEAR_SHARE:.0f} %: it dissolves slowly and may crystallise when cold.",
+                cites=held.cites,
+            )
 
 
 RULE = Rule(
@@ -34,7 +42,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 5.0 M NaCl", "fired", ""),
+        Example(
+            "500 mL of 5.0 M NaCl",
+            "fired",
+            "The solution is about 92 % of saturated (5.4 mol/L at 20 degC), above 80 %: it dissolves slowly "
+            "and may crystallise when cold.",
+        ),
         Example("500 mL of 1 M NaCl", "passed"),
         Example("0.1 M HCl, 500 mL", "not_applicable"),
     ),

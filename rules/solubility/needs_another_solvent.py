@@ -12,13 +12,18 @@ from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
-    return [(item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "dissolve-in"))] or None
+    return [
+        (item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "dissolve-in"))
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     for item, held in found:
         if in_water(plan):
-            yield Hit(sentence(f"{item.substance.name} is dissolved in {held.detail}, not in water alone."), cites=(held.cite,))
+            yield Hit(
+                sentence(f"{item.substance.name} is dissolved in {held.detail}, not in water alone."),
+                cites=(held.cite,),
+            )
 
 
 RULE = Rule(
@@ -33,7 +38,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.05 M iodine 500 mL", "fired", ""),
+        Example(
+            "0.05 M iodine 500 mL",
+            "fired",
+            "Iodine is dissolved in potassium iodide solution, or ethanol, not in water alone.",
+        ),
         Example("0.05 M potassium iodide 500 mL", "not_applicable"),
     ),
 )

@@ -14,14 +14,20 @@ def gather(plan: DraftPlan) -> Unchecked | tuple[()] | None:
     if not solids:
         return None
     if not in_water(plan):
-        return Unchecked(f"Nothing is held on what dissolves in {getattr(plan.request, 'solvent', None)}, so it was not checked.")
+        return Unchecked(
+            f"Nothing is held on what dissolves in {getattr(plan.request, 'solvent', None)}, so it was not checked."
+        )
     for item in solids:
         held = saturation(item.substance.slug, plan.temperature_degC)
         if held is None:
             if not isinstance(solubility(item.substance.slug, plan.temperature_degC), Miscible):
-                return Unchecked(f"No solubility of {item.substance.name} in water is held, so whether it dissolves was not checked.")
+                return Unchecked(
+                    f"No solubility of {item.substance.name} in water is held, so whether it dissolves was not checked."
+                )
         elif judged(item, held) == "unknown":
-            return Unchecked(f"The strength of {item.substance.name} could not be set against its solubility, so it was not checked.")
+            return Unchecked(
+                f"The strength of {item.substance.name} could not be set against its solubility, so it was not checked."
+            )
     return ()
 
 
@@ -41,6 +47,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example(
+            "0.1 M tin(IV) chloride pentahydrate 500 mL",
+            "unchecked",
+            "No solubility of tin(IV) chloride in water is held, so whether it dissolves was not checked.",
+        ),
         Example("1 M NaCl, 500 mL", "passed"),
         Example("0.1 M HCl, 500 mL", "not_applicable"),
     ),

@@ -11,7 +11,11 @@ from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
-    return [(item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "slow-to-dissolve"))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind == "solid" and (held := behaves(item, "slow-to-dissolve"))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
@@ -31,7 +35,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("KMnO4 0.02M one litre", "fired", ""),
+        Example(
+            "KMnO4 0.02M one litre",
+            "fired",
+            "Potassium permanganate is slow or awkward to dissolve: slow to show that it is all dissolved: "
+            "warm or stir long, look for crystals against strong light.",
+        ),
         Example("0.1 M NaCl one litre", "not_applicable"),
     ),
 )

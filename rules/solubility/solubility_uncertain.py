@@ -11,7 +11,11 @@ Held = list[tuple[Ingredient, Saturation]]
 
 
 def gather(plan: DraftPlan) -> Held | None:
-    return [(item, held) for item in plan.ingredients if item.kind in ("solid", "liquid") and (held := dissolves(item, plan))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind in ("solid", "liquid") and (held := dissolves(item, plan))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
@@ -20,10 +24,17 @@ def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
             continue
         low, high = as_strength(item, held.low_g_L), as_strength(item, held.high_g_L)
         between = f"somewhere from {low} to {high}" if low != high else f"near {low}"
-        why = ("the only value held is a remembered one" if held.kind == "unverified" else
-               f"the value held is for {held.temperature_degC:g} degC" if held.away_K > 2 else "no density of the saturated solution is held")
-        yield Hit(f"Saturated {item.substance.name} lies {between}, and the strength asked for is too near to say that it dissolves: {why}.",
-                  cites=held.cites)
+        why = (
+            "the only value held is a remembered one"
+            if held.kind == "unverified"
+            else f"the value held is for {held.temperature_degC:g} degC"
+            if held.away_K > 2
+            else "no density of the saturated solution is held"
+        )
+        yield Hit(
+            f"Saturated {item.substance.name} lies {between}, and the strength asked for is too near to say that it dissolves: {why}.",
+            cites=held.cites,
+        )
 
 
 RULE = Rule(
@@ -38,7 +49,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.4 M potassium permanganate", "fired", ""),
+        Example(
+            "100 mL of 0.4 M potassium permanganate",
+            "fired",
+            "Saturated potassium permanganate lies somewhere from 0.38 mol/L to 0.40 mol/L, and the strength "
+            "asked for is too near to say that it dissolves: no density of the saturated solution is held.",
+        ),
         Example("500 mL of 1 M NaCl", "passed"),
         Example("0.1 M HCl, 500 mL", "not_applicable"),
     ),

@@ -13,15 +13,24 @@ INSOLUBLE_G_L = 1.0
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Saturation]] | None:
-    return [(item, held) for item in plan.ingredients if item.kind == "solid" and (held := dissolves(item, plan)) and held.high_g_L < INSOLUBLE_G_L] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind == "solid" and (held := dissolves(item, plan)) and held.high_g_L < INSOLUBLE_G_L
+    ] or None
 
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Saturation]]) -> Iterable[Hit]:
     for item, held in found:
         if judged(item, held) == "beyond":
-            yield Hit(sentence(f"{item.substance.name} counts as insoluble: a litre of water takes up about {say(held.high_g_L, 'g', 2)} of it at "
-                               f"{held.temperature_degC:g} degC, less than {INSOLUBLE_G_L:g} g."),
-                      "Ask for a soluble salt of the ion that is wanted, or for a suspension of a stated mass in a volume.", cites=held.cites)
+            yield Hit(
+                sentence(
+                    f"{item.substance.name} counts as insoluble: a litre of water takes up about {say(held.high_g_L, 'g', 2)} of it at "
+                    f"{held.temperature_degC:g} degC, less than {INSOLUBLE_G_L:g} g."
+                ),
+                "Ask for a soluble salt of the ion that is wanted, or for a suspension of a stated mass in a volume.",
+                cites=held.cites,
+            )
 
 
 RULE = Rule(
@@ -36,7 +45,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 M silver chloride 250 mL", "fired", ""),
+        Example(
+            "0.1 M silver chloride 250 mL",
+            "fired",
+            "Silver chloride counts as insoluble: a litre of water takes up about 1.9 mg of it at 25 degC, "
+            "less than 1 g.",
+        ),
         Example("0.1 M silver nitrate 250 mL", "not_applicable"),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.dissolving import Saturation, as_strength, dissolves, stock_g_L
+from rules.dissolving import Saturation, as_strength, dissolves, stock_grams
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -11,17 +11,23 @@ Held = list[tuple[Ingredient, Saturation]]
 
 
 def gather(plan: DraftPlan) -> Held | None:
-    return [(item, held) for item in plan.ingredients if item.kind == "stock" and item.form.state == "solid" and stock_g_L(item)
-            and (held := dissolves(item, plan))] or None
+    return [
+        (item, held)
+        for item in plan.ingredients
+        if item.kind == "stock" and item.form.state == "solid" and stock_grams(item) and (held := dissolves(item, plan))
+    ] or None
 
 
 def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
-        stock = stock_g_L(item) or 0.0
+        stock = stock_grams(item) or 0.0
         margin = 1.0 if held.away_K <= 2 and held.kind != "unverified" else 2.0
         if stock > margin * held.high_g_L:
-            yield Hit(f"A stock of {as_strength(item, stock)} {item.substance.name} cannot be: a saturated solution holds about "
-                      f"{as_strength(item, held.low_g_L)} at {held.temperature_degC:g} degC.", cites=held.cites)
+            yield Hit(
+                f"A stock of {as_strength(item, stock)} {item.substance.name} cannot be: a saturated solution holds about "
+                f"{as_strength(item, held.low_g_L)} at {held.temperature_degC:g} degC.",
+                cites=held.cites,
+            )
 
 
 RULE = Rule(
@@ -36,7 +42,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.05 M KCl from a 10 M stock", "fired", ""),
+        Example(
+            "100 mL of 0.05 M KCl from a 10 M stock",
+            "fired",
+            "A stock of 10 mol/L potassium chloride cannot be: a saturated solution holds about 4.0 mol/L at 20 degC.",
+        ),
         Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
         Example("100 mL of 0.05 M KCl", "not_applicable"),
     ),

@@ -17,7 +17,10 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         if plan.total_mL and item.volume_mL and abs(item.volume_mL / plan.total_mL - 1) <= 1e-6:
-            yield Hit(f"The stock of {item.substance.name} already has the strength asked for: {say(plan.total_mL, 'mL')} of it is the answer, with nothing added.")
+            yield Hit(
+                f"The stock of {item.substance.name} already has the strength asked for: "
+                f"{say(plan.total_mL, 'mL')} of it is the answer, with nothing added."
+            )
 
 
 RULE = Rule(
@@ -32,7 +35,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M HCl from 0.5 M HCl", "fired", ""),
+        Example(
+            "500 mL of 0.5 M HCl from 0.5 M HCl",
+            "fired",
+            "The stock of hydrochloric acid already has the strength asked for: 500 mL of it is the answer, "
+            "with nothing added.",
+        ),
         Example("500 mL of 0.5 M HCl from 2 M HCl", "passed"),
         Example("500 mL of 0.5 M NaCl", "not_applicable"),
     ),

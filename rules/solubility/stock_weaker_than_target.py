@@ -20,10 +20,17 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         wanted, source = item.component.strength, item.component.source
         if item.volume_mL is None or item.volume_mL <= total * (1 + 1e-6):
             continue
-        bottle = (f"{source.strength.value} {source.strength.unit}" if source and source.strength else
-                  f"{item.stock_mass_pct:g} %" if item.stock_mass_pct else "the undiluted")
+        bottle = (
+            f"{source.strength.value} {source.strength.unit}"
+            if source and source.strength
+            else f"{item.stock_mass_pct:g} %"
+            if item.stock_mass_pct
+            else "the undiluted"
+        )
         asked = f"{wanted.value} {wanted.unit}" if wanted else "the strength asked for"
-        yield Hit(f"{asked} cannot be made from {bottle} {item.substance.name}: {say(total, 'mL')} would need {say(item.volume_mL, 'mL')} of it.")
+        yield Hit(
+            f"{asked} cannot be made from {bottle} {item.substance.name}: {say(total, 'mL')} would need {say(item.volume_mL, 'mL')} of it."
+        )
 
 
 RULE = Rule(
@@ -38,7 +45,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("make 500 mL of 2 M HCl from 0.5 M HCl", "fired", ""),
+        Example(
+            "make 500 mL of 2 M HCl from 0.5 M HCl",
+            "fired",
+            "2 mol/L cannot be made from 0.5 mol/L hydrochloric acid: 500 mL would need 2000 mL of it.",
+        ),
         Example("make 500 mL of 0.5 M HCl from 2 M HCl", "passed"),
         Example("500 mL of 0.5 M NaCl", "not_applicable"),
     ),

@@ -32,7 +32,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("make some 0.1 M sodium chloride", "fired", ""),
+        Example(
+            "make some 0.1 M sodium chloride",
+            "fired",
+            "How much of the solution is wanted?",
+        ),
         Example("250 mL of 0.1 M sodium chloride", "passed"),
     ),
 )

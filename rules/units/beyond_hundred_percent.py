@@ -12,7 +12,9 @@ _FRACTIONS = frozenset({"% w/w", "% v/v"})
 
 
 def gather(plan: DraftPlan) -> list[Quantity] | None:
-    typed = [q for c in components(plan) for q in (c.strength, c.source.strength if c.source else None) if q is not None]
+    typed = [
+        q for c in components(plan) for q in (c.strength, c.source.strength if c.source else None) if q is not None
+    ]
     return [q for q in typed if q.unit in _FRACTIONS] or None
 
 
@@ -34,7 +36,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("120 % w/w sodium hydroxide, 100 g", "fired", ""),
+        Example(
+            "120 % w/w sodium hydroxide, 100 g",
+            "fired",
+            "120 % w/w is more than the whole; the pure substance is 100 %.",
+        ),
         Example("12 % w/w sodium hydroxide, 100 g", "passed"),
         Example("2 M sodium hydroxide, 100 mL", "not_applicable"),
     ),

@@ -30,7 +30,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 30 % w/w methyl orange", "fired", ""),
+        Example(
+            "500 mL of 30 % w/w methyl orange",
+            "fired",
+            "30 % w/w in a volume needs the density of the solution, and none is held for methyl orange at "
+            "this strength.",
+        ),
         Example("500 mL of 10 % w/w sodium chloride", "passed"),
     ),
 )

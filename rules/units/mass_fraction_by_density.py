@@ -11,7 +11,11 @@ from rules.tables.load import cite
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     if plan.total_mL is None:
         return None
-    return [i for i in plan.ingredients if i.component.strength is not None and i.component.strength.unit == "% w/w" and i.kind != "stock"] or None
+    return [
+        i
+        for i in plan.ingredients
+        if i.component.strength is not None and i.component.strength.unit == "% w/w" and i.kind != "stock"
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
@@ -21,9 +25,11 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
             continue
         wrong = percent / 100 * volume
         if abs(item.solute_mass_g / wrong - 1) > 0.01:
-            yield Hit(f"{say(volume, 'mL')} of {percent:g} % w/w weighs {say(volume * density, 'g')} ({figures(density, 4)} g/mL), so it holds "
-                      f"{say(item.solute_mass_g, 'g')}; read as % w/v it would get only {say(wrong, 'g')}.",
-                      cites=(plan.solution.density_cite,) if plan.solution.density_cite else ())
+            yield Hit(
+                f"{say(volume, 'mL')} of {percent:g} % w/w weighs {say(volume * density, 'g')} ({figures(density, 4)} g/mL), so it holds "
+                f"{say(item.solute_mass_g, 'g')}; read as % w/v it would get only {say(wrong, 'g')}.",
+                cites=(plan.solution.density_cite,) if plan.solution.density_cite else (),
+            )
 
 
 RULE = Rule(
@@ -38,7 +44,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("600 mL of 20 % w/w NaOH", "fired", ""),
+        Example(
+            "600 mL of 20 % w/w NaOH",
+            "fired",
+            "600 mL of 20 % w/w weighs 731 g (1.219 g/mL), so it holds 146 g; read as % w/v it would get only 120 g.",
+        ),
         Example("600 mL of 20 % w/v NaOH", "not_applicable"),
     ),
 )

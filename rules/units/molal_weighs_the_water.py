@@ -8,7 +8,11 @@ from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
-    return [i for i in plan.ingredients if i.component.strength is not None and i.component.strength.unit in ("mol/kg", "mmol/kg")] or None
+    return [
+        i
+        for i in plan.ingredients
+        if i.component.strength is not None and i.component.strength.unit in ("mol/kg", "mmol/kg")
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
@@ -17,7 +21,10 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         strength = item.component.strength
         if strength is not None:
-            yield Hit(f"{strength.value} {strength.unit} counts kilograms of water, not litres of solution; the two differ more the stronger it is.")
+            yield Hit(
+                f"{strength.value} {strength.unit} counts kilograms of water, not litres of solution; the two "
+                f"differ more the stronger it is."
+            )
 
 
 RULE = Rule(
@@ -32,7 +39,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.5 molal sodium chloride, 500 g", "fired", ""),
+        Example(
+            "0.5 molal sodium chloride, 500 g",
+            "fired",
+            "0.5 mol/kg counts kilograms of water, not litres of solution; the two differ more the stronger it is.",
+        ),
         Example("0.5 M sodium chloride, 500 mL", "not_applicable"),
     ),
 )

@@ -30,7 +30,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 m HCl 1 L", "fired", ""),
+        Example(
+            "0.1 m HCl 1 L",
+            "fired",
+            "Is 0.1 m of hydrochloric acid meant as 0.1 M (molar) or as 0.1 molal? (0.1 M, moles in a litre "
+            "of solution; 0.1 molal, moles in a kilogram of water)",
+        ),
         Example("0.1 M HCl 1 L", "passed"),
     ),
 )

@@ -11,7 +11,11 @@ _NORMAL = {"N": 1.0, "mN": 1e-3}
 
 
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
-    return [i for i in plan.ingredients if i.component.strength is not None and i.component.strength.unit in _NORMAL and i.target_mol_L] or None
+    return [
+        i
+        for i in plan.ingredients
+        if i.component.strength is not None and i.component.strength.unit in _NORMAL and i.target_mol_L
+    ] or None
 
 
 def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
@@ -20,8 +24,11 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         if strength is None or not item.target_mol_L:
             continue
         per_mole = float(strength.value) * _NORMAL[strength.unit] / item.target_mol_L
-        yield Hit(f"{strength.value} {strength.unit} {item.substance.name} is {figures(item.target_mol_L, 4)} mol/L, with {per_mole:.0f} equivalent"
-                  f"{'s' if round(per_mole) != 1 else ''} in a mole.")
+        yield Hit(
+            f"{strength.value} {strength.unit} {item.substance.name} is {figures(item.target_mol_L, 4)} mol/L, "
+            f"with {per_mole:.0f} equivalent"
+            f"{'s' if round(per_mole) != 1 else ''} in a mole."
+        )
 
 
 RULE = Rule(
@@ -36,7 +43,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 N sulfuric acid", "fired", ""),
+        Example(
+            "1 L of 0.1 N sulfuric acid",
+            "fired",
+            "0.1 N sulfuric acid is 0.05000 mol/L, with 2 equivalents in a mole.",
+        ),
         Example("1 L of 0.1 M sulfuric acid", "not_applicable"),
     ),
 )

@@ -30,7 +30,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.1 N potassium dichromate 1 L", "fired", ""),
+        Example(
+            "0.1 N potassium dichromate 1 L",
+            "fired",
+            "0.1 N is a normality (equivalents in a litre). For which reaction of potassium dichromate? "
+            "(iodometry, 6 equivalents in a mole; redox dichromate, 6 equivalents in a mole)",
+        ),
         Example("0.1 N HCl 1 L", "passed"),
     ),
 )

@@ -30,7 +30,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("10 % NaOH 500 mL", "fired", ""),
+        Example(
+            "10 % NaOH 500 mL",
+            "fired",
+            "Which percent of sodium hydroxide is meant by 10 %? (grams in 100 mL of solution (% w/v); grams "
+            "in 100 g of solution (% w/w))",
+        ),
         Example("10 % w/v NaOH 500 mL", "passed"),
     ),
 )

@@ -17,9 +17,11 @@ def gather(plan: DraftPlan) -> list[Quantity] | None:
 
 def check(_plan: DraftPlan, found: list[Quantity]) -> Iterable[Hit]:
     for strength in found:
-        yield Hit(f"{strength.value} {strength.unit} is taken as {strength.value} {_MEANS[strength.unit]}, mass in a volume of "
-                  "solution; as mass in mass it would differ by the density.",
-                  severity="caution" if strength.unit == "ppm" and strength.value > 10000 else "note")
+        yield Hit(
+            f"{strength.value} {strength.unit} is taken as {strength.value} {_MEANS[strength.unit]}, mass in a volume of "
+            "solution; as mass in mass it would differ by the density.",
+            severity="caution" if strength.unit == "ppm" and strength.value > 10000 else "note",
+        )
 
 
 RULE = Rule(
@@ -34,7 +36,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 50 ppm sodium chloride", "fired", ""),
+        Example(
+            "250 mL of 50 ppm sodium chloride",
+            "fired",
+            "50 ppm is taken as 50 mg/L, mass in a volume of solution; as mass in mass it would differ by the density.",
+        ),
         Example("250 mL of 50 mg/L sodium chloride", "not_applicable"),
     ),
 )

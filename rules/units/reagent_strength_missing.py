@@ -30,7 +30,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M lactic acid from the bottle", "fired", ""),
+        Example(
+            "250 mL of 0.1 M formic acid",
+            "fired",
+            "How strong is the bottle of formic acid? No one strength is usual. (90 %, 1.202 g/mL; 95 %, "
+            "1.212 g/mL; 98 %, 1.217 g/mL)",
+        ),
         Example("1 L of 0.1 M HCl from 37 %, density 1.18", "passed"),
     ),
 )

@@ -37,7 +37,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("2 M sodium chloride in 100 mL of water", "fired", ""),
+        Example(
+            "2 M sodium chloride in 100 mL of water",
+            "fired",
+            "The words say 'in' 100 mL of water; it is made up to 100 mL of solution instead. Added to that "
+            "much water it would fill about 104 mL.",
+        ),
         Example("2 M sodium chloride made up to 100 mL", "not_applicable"),
     ),
 )

@@ -30,7 +30,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("2X sodium chloride 500 mL", "fired", ""),
+        Example(
+            "2X sodium chloride 500 mL",
+            "fired",
+            "2 X cannot be turned into an amount of sodium chloride here.",
+        ),
         Example("2 M sodium chloride 500 mL", "passed"),
     ),
 )

@@ -14,15 +14,19 @@ _AT_0, _AT_20 = 22.413_969_54, 24.055
 
 
 def gather(plan: DraftPlan) -> list[Quantity] | None:
-    typed = [q for c in components(plan) for q in (c.strength, c.source.strength if c.source else None) if q is not None]
+    typed = [
+        q for c in components(plan) for q in (c.strength, c.source.strength if c.source else None) if q is not None
+    ]
     return [q for q in typed if q.unit == "vol"] or None
 
 
 def check(_plan: DraftPlan, found: list[Quantity]) -> Iterable[Hit]:
     for strength in found:
         value = float(strength.value)
-        yield Hit(f"{strength.value} vol is taken as {figures(2 * value / _AT_0)} mol/L of hydrogen peroxide, oxygen counted at 0 degC; "
-                  f"counted at 20 degC it would be {figures(2 * value / _AT_20)} mol/L.")
+        yield Hit(
+            f"{strength.value} vol is taken as {figures(2 * value / _AT_0)} mol/L of hydrogen peroxide, oxygen counted at 0 degC; "
+            f"counted at 20 degC it would be {figures(2 * value / _AT_20)} mol/L."
+        )
 
 
 RULE = Rule(
@@ -37,7 +41,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 20 vol hydrogen peroxide", "fired", ""),
+        Example(
+            "500 mL of 20 vol hydrogen peroxide",
+            "fired",
+            "20 vol is taken as 1.78 mol/L of hydrogen peroxide, oxygen counted at 0 degC; counted at 20 "
+            "degC it would be 1.66 mol/L.",
+        ),
         Example("500 mL of 0.5 M hydrogen peroxide", "not_applicable"),
     ),
 )

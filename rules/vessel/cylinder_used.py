@@ -16,8 +16,13 @@ def gather(plan: DraftPlan) -> Vessel | None:
 def check(plan: DraftPlan, vessel: Vessel) -> Iterable[Hit]:
     glass, volume = vessel.glass, plan.batches[0].volume_mL
     if glass.kind == "measuring-cylinder":
-        yield Hit(f"No flask fits, so {volume:g} mL is made up in a {glass.nominal_mL:g} mL measuring cylinder, good to {say(glass.tolerance_mL, 'mL', 2)} "
-                  f"({figures(100 * glass.tolerance_mL / volume, 2)} %).", severity="caution" if must_be_exact(plan) else "note", cites=(glass.cite,))
+        yield Hit(
+            f"No flask fits, so {volume:g} mL is made up in a {glass.nominal_mL:g} mL measuring cylinder, good "
+            f"to {say(glass.tolerance_mL, 'mL', 2)} "
+            f"({figures(100 * glass.tolerance_mL / volume, 2)} %).",
+            severity="caution" if must_be_exact(plan) else "note",
+            cites=(glass.cite,),
+        )
 
 
 RULE = Rule(
@@ -32,7 +37,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("330 mL of 0.1 M sodium chloride", "fired", ""),
+        Example(
+            "330 mL of 0.1 M sodium chloride",
+            "fired",
+            "No flask fits, so 330 mL is made up in a 500 mL measuring cylinder, good to 5.0 mL (1.5 %).",
+        ),
         Example("250 mL of 0.1 M sodium chloride", "passed"),
         Example("250 g of 10 % w/w sodium chloride", "not_applicable"),
     ),

@@ -21,7 +21,9 @@ def check(_plan: DraftPlan, actions: list[str]) -> Iterable[Hit]:
     filled = actions.index("fill-to-mark") if "fill-to-mark" in actions else len(actions)
     rinsed = actions.index("rinse") if "rinse" in actions else None
     if done is None or rinsed is None or not done < rinsed < filled:
-        yield Hit("The steps do not dissolve the solid in a beaker and rinse it into the flask before the flask is filled.")
+        yield Hit(
+            "The steps do not dissolve the solid in a beaker and rinse it into the flask before the flask is filled."
+        )
 
 
 RULE = Rule(

@@ -19,10 +19,16 @@ def check(plan: DraftPlan, largest: float) -> Iterable[Hit]:
     total, line = plan.total_mL or 1.0, plan.measures[0] if plan.measures else None
     parts = []
     for volume, count in sorted(counted.items(), reverse=True):
-        share = f" with {say(line.amount.value * volume / total, 'g' if line.amount.unit == 'g' else 'mL', 4)} each" if line else ""
+        share = (
+            f" with {say(line.amount.value * volume / total, 'g' if line.amount.unit == 'g' else 'mL', 4)} each"
+            if line
+            else ""
+        )
         parts.append(f"{count} x {volume:g} mL{share}")
     what = f" of {line.what}" if line else ""
-    yield Hit(f"{say(total, 'mL')} is more than the largest flask here ({largest:g} mL): it is made as {', '.join(parts)}{what}.")
+    yield Hit(
+        f"{say(total, 'mL')} is more than the largest flask here ({largest:g} mL): it is made as {', '.join(parts)}{what}."
+    )
 
 
 RULE = Rule(
@@ -37,7 +43,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("5 L of 0.1 M sodium chloride", "fired", ""),
+        Example(
+            "5 L of 0.1 M sodium chloride",
+            "fired",
+            "5000 mL is more than the largest flask here (2000 mL): it is made as 2 x 2000 mL with 11.69 g "
+            "each, 1 x 1000 mL with 5.844 g each of sodium chloride.",
+        ),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

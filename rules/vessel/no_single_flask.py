@@ -20,12 +20,18 @@ def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
     parts = " + ".join(f"{batch.volume_mL:g} mL" for batch in plan.batches)
     larger = next(flask for flask in plan.lab.flasks if flask.nominal_mL >= volume)
     main, line = plan.main, plan.measures[0] if plan.measures else None
-    made = f"made as {parts}" if len(plan.batches) > 1 else f"made in a {glass.nominal_mL:g} mL {glass.kind.replace('-', ' ')}"
+    made = (
+        f"made as {parts}"
+        if len(plan.batches) > 1
+        else f"made in a {glass.nominal_mL:g} mL {glass.kind.replace('-', ' ')}"
+    )
     if main is None or line is None or line.ingredient is None or (plan.route and plan.route.dilutions):
         yield Hit(f"There is no {volume:g} mL volumetric flask here: it is {made}.")
         return
     up = say(line.amount.value * larger.nominal_mL / volume, "g" if line.amount.unit == "g" else "mL", 4)
-    yield Hit(f"There is no {volume:g} mL volumetric flask here: it is {made}. One {larger.nominal_mL:g} mL flask would take {up} of {line.what}.")
+    yield Hit(
+        f"There is no {volume:g} mL volumetric flask here: it is {made}. One {larger.nominal_mL:g} mL flask would take {up} of {line.what}."
+    )
 
 
 RULE = Rule(
@@ -40,7 +46,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("300 mL of 0.1 M sodium chloride", "fired", ""),
+        Example(
+            "300 mL of 0.1 M sodium chloride",
+            "fired",
+            "There is no 300 mL volumetric flask here: it is made as 250 mL + 50 mL. One 500 mL flask would "
+            "take 2.922 g of sodium chloride.",
+        ),
         Example("250 mL of 0.1 M sodium chloride", "passed"),
         Example("5 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -1,26 +1,30 @@
 """A volumetric flask is not used as a bottle."""
 
+import re
 from collections.abc import Iterable
 
-from grammar.request import Container, Prepare
+from grammar.request import Prepare
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
+_KEPT = re.compile(r"\b(?:stor|keep|kept)")
+_FLASK = re.compile(r"\bvol(?:umetric|\.)? ?flask")
 
-def gather(plan: DraftPlan) -> list[Container] | None:
+
+def gather(plan: DraftPlan) -> list[str] | None:
+    """What the solution is said to be kept in."""
     if not isinstance(plan.request, Prepare):
         return None
-    kept = [plan.request.bottle] if plan.request.bottle is not None else []
-    if plan.steps and not plan.has_step("bottle") and plan.request.container is not None:
-        kept.append(plan.request.container)
+    kept = [words.lower() for words in plan.request.set_aside if _KEPT.search(words.lower())]
+    if plan.request.bottle is not None:
+        kept.append(plan.request.bottle.kind.replace("-", " "))
     return kept or None
 
 
-def check(_plan: DraftPlan, kept: list[Container]) -> Iterable[Hit]:
-    for vessel in kept:
-        if vessel.kind == "volumetric-flask":
-            yield Hit("The solution is to be kept in a volumetric flask, which is a measure and not a bottle.")
+def check(_plan: DraftPlan, kept: list[str]) -> Iterable[Hit]:
+    if any(_FLASK.search(words) for words in kept):
+        yield Hit("The solution is to be kept in a volumetric flask, which is a measure and not a bottle.")
 
 
 RULE = Rule(
@@ -35,7 +39,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M sodium chloride, store in a volumetric flask", "fired", ""),
+        Example(
+            "250 mL of 0.1 M sodium chloride, kept in a volumetric flask",
+            "fired",
+            "The solution is to be kept in a volumetric flask, which is a measure and not a bottle.",
+        ),
         Example("25% w/v KI 100mL brown bottle", "passed"),
         Example("250 mL of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -12,7 +12,12 @@ from rules.tables.load import cite
 
 #: Marks on beakers and conical flasks are good to about this share (common practice, no source).
 ROUGH_SHARE = 0.05
-_ROUGH = {"conical-flask": "a conical flask", "beaker": "a beaker", "measuring-cylinder": "a measuring cylinder", "bottle": "a bottle"}
+_ROUGH = {
+    "conical-flask": "a conical flask",
+    "beaker": "a beaker",
+    "measuring-cylinder": "a measuring cylinder",
+    "bottle": "a bottle",
+}
 
 
 def gather(plan: DraftPlan) -> Container | None:
@@ -21,15 +26,25 @@ def gather(plan: DraftPlan) -> Container | None:
 
 def check(plan: DraftPlan, asked: Container) -> Iterable[Hit]:
     called = _ROUGH.get(asked.kind)
-    if called is None or plan.total_mL is None or (isinstance(plan.request, Prepare) and plan.request.purpose == "approximate"):
+    if (
+        called is None
+        or plan.total_mL is None
+        or (isinstance(plan.request, Prepare) and plan.request.purpose == "approximate")
+    ):
         return
-    nominal = float(asked.nominal.value * UNITS[asked.nominal.unit].factor) if asked.nominal and UNITS[asked.nominal.unit].dimension == "volume" else plan.total_mL
+    nominal = (
+        float(asked.nominal.value * UNITS[asked.nominal.unit].factor)
+        if asked.nominal and UNITS[asked.nominal.unit].dimension == "volume"
+        else plan.total_mL
+    )
     glass = tolerance(asked.kind, nominal, "B") or tolerance(asked.kind, nominal)
     error = glass.tolerance_mL if glass else ROUGH_SHARE * nominal
     flask = plan.vessel.glass if plan.vessel and plan.vessel.glass.kind == "volumetric-flask" else None
     better = f"; the {flask.nominal_mL:g} mL volumetric flask is good to {flask.tolerance_mL:g} mL" if flask else ""
-    yield Hit(f"The marks of {called} of {nominal:g} mL are good to about {say(error, 'mL', 2)} ({figures(100 * error / nominal, 2)} %){better}.",
-              cites=(glass.cite,) if glass else ())
+    yield Hit(
+        f"The marks of {called} of {nominal:g} mL are good to about {say(error, 'mL', 2)} ({figures(100 * error / nominal, 2)} %){better}.",
+        cites=(glass.cite,) if glass else (),
+    )
 
 
 RULE = Rule(
@@ -44,7 +59,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.100 M sodium chloride 250 mL in a conical flask", "fired", ""),
+        Example(
+            "0.100 M sodium chloride 250 mL in a conical flask",
+            "fired",
+            "The marks of a conical flask of 250 mL are good to about 12 mL (5.0 %); the 250 mL volumetric "
+            "flask is good to 0.15 mL.",
+        ),
         Example("0.100 M sodium chloride 250 mL in a volumetric flask", "passed"),
         Example("0.100 M sodium chloride 250 mL", "not_applicable"),
     ),

@@ -13,7 +13,11 @@ def gather(plan: DraftPlan) -> Container | None:
     if not isinstance(plan.request, Prepare) or plan.total_mL is None:
         return None
     asked = plan.request.container
-    return asked if asked is not None and asked.nominal is not None and UNITS[asked.nominal.unit].dimension == "volume" else None
+    return (
+        asked
+        if asked is not None and asked.nominal is not None and UNITS[asked.nominal.unit].dimension == "volume"
+        else None
+    )
 
 
 def check(plan: DraftPlan, asked: Container) -> Iterable[Hit]:
@@ -23,7 +27,9 @@ def check(plan: DraftPlan, asked: Container) -> Iterable[Hit]:
     if total > nominal * (1 + 1e-6):
         yield Hit(f"{total:g} mL does not fit a {kind} of {nominal:g} mL.")
     elif asked.kind == "volumetric-flask" and total < nominal * (1 - 1e-6):
-        yield Hit(f"A volumetric flask of {nominal:g} mL has its only mark at {nominal:g} mL, so it cannot measure {total:g} mL.")
+        yield Hit(
+            f"A volumetric flask of {nominal:g} mL has its only mark at {nominal:g} mL, so it cannot measure {total:g} mL."
+        )
 
 
 RULE = Rule(
@@ -38,7 +44,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.1 M sodium chloride in a 250 mL volumetric flask", "fired", ""),
+        Example(
+            "500 mL of 0.1 M sodium chloride in a 250 mL volumetric flask",
+            "fired",
+            "500 mL does not fit a volumetric flask of 250 mL.",
+        ),
         Example("250 mL of 0.1 M sodium chloride in a 250 mL volumetric flask", "passed"),
         Example("250 mL of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -15,8 +15,11 @@ def gather(plan: DraftPlan) -> float | None:
 def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
     least = plan.lab.flasks[0].nominal_mL
     if volume < least * (1 - 1e-9):
-        yield Hit(f"{say(volume, 'mL')} is less than the smallest volumetric flask here holds ({least:g} mL), so the strength would be approximate.",
-                  f"Make {least:g} mL and use what is needed of it.")
+        yield Hit(
+            f"{say(volume, 'mL')} is less than the smallest volumetric flask here holds ({least:g} mL), so the "
+            f"strength would be approximate.",
+            f"Make {least:g} mL and use what is needed of it.",
+        )
 
 
 RULE = Rule(
@@ -31,7 +34,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("2 mL of 1 M sodium chloride", "fired", ""),
+        Example(
+            "2 mL of 1 M sodium chloride",
+            "fired",
+            "2.00 mL is less than the smallest volumetric flask here holds (5 mL), so the strength would be "
+            "approximate.",
+        ),
         Example("50 mL of 1 M sodium chloride", "passed"),
         Example("250 g of 10 % w/w sodium chloride", "not_applicable"),
     ),

@@ -18,8 +18,10 @@ def gather(plan: DraftPlan) -> Portions | None:
 
 def check(plan: DraftPlan, portions: Portions) -> Iterable[Hit]:
     if portions.spare_percent == 0 and plan.total_mL:
-        yield Hit(f"{say(plan.total_mL, 'mL', 4)} is exactly what {portions.count} {portions.who} use; rinsing, bottles and a repeat take about "
-                  f"{USUAL_SPARE_PCT} % more, {say(plan.total_mL * (1 + USUAL_SPARE_PCT / 100), 'mL', 4)}.")
+        yield Hit(
+            f"{say(plan.total_mL, 'mL', 4)} is exactly what {portions.count} {portions.who} use; rinsing, bottles and a repeat take about "
+            f"{USUAL_SPARE_PCT} % more, {say(plan.total_mL * (1 + USUAL_SPARE_PCT / 100), 'mL', 4)}."
+        )
 
 
 RULE = Rule(
@@ -34,7 +36,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("0.10 M anhydrous sodium carbonate, 20 students, 50 mL each, no spare", "fired", ""),
+        Example(
+            "0.10 M anhydrous sodium carbonate, 20 students, 50 mL each, no spare",
+            "fired",
+            "1000 mL is exactly what 20 students use; rinsing, bottles and a repeat take about 10 % more, 1100 mL.",
+        ),
         Example("0.10 M anhydrous sodium carbonate, 20 students, 50 mL each, 10 % spare", "passed"),
         Example("1 L of 0.10 M anhydrous sodium carbonate", "not_applicable"),
     ),

@@ -13,7 +13,13 @@ HOLD_g, STOP_g = 5_000.0, 50_000.0
 
 
 def gather(plan: DraftPlan) -> list[tuple[float, str]] | None:
-    found = [(plan.total_mL, "mL")] if plan.total_mL is not None else [(plan.total_g, "mL")] if plan.total_g is not None else []
+    found = (
+        [(plan.total_mL, "mL")]
+        if plan.total_mL is not None
+        else [(plan.total_g, "mL")]
+        if plan.total_g is not None
+        else []
+    )
     found += [(item.mass_g, "g") for item in plan.ingredients if item.mass_g is not None]
     return [(value, unit) for value, unit in found if value is not None] or None
 
@@ -23,8 +29,11 @@ def check(_plan: DraftPlan, found: list[tuple[float, str]]) -> Iterable[Hit]:
         hold, stop = (HOLD_mL, STOP_mL) if unit == "mL" else (HOLD_g, STOP_g)
         what = "solution" if unit == "mL" else "solid"
         if value > stop:
-            yield Hit(f"{say(value, unit)} of {what} is more than a prep room can make: {say(stop, unit, 2)} at the very most.",
-                      "Check the number and its unit.", "stop")
+            yield Hit(
+                f"{say(value, unit)} of {what} is more than a prep room can make: {say(stop, unit, 2)} at the very most.",
+                "Check the number and its unit.",
+                "stop",
+            )
         elif value > hold:
             yield Hit(f"{say(value, unit)} of {what} is more than a prep room usually makes ({say(hold, unit, 2)}).")
 
@@ -41,8 +50,16 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("50 L of 0.1 M sodium chloride", "fired", ""),
-        Example("500 L of 0.1 M sodium chloride", "fired", ""),
+        Example(
+            "50 L of 0.1 M sodium chloride",
+            "fired",
+            "50.0 L of solution is more than a prep room usually makes (20 L).",
+        ),
+        Example(
+            "500 L of 0.1 M sodium chloride",
+            "fired",
+            "500 L of solution is more than a prep room can make: 200 L at the very most.",
+        ),
         Example("5 L of 0.1 M sodium chloride", "passed"),
         Example("make some sodium chloride", "not_applicable"),
     ),

@@ -14,13 +14,19 @@ MOST_IN_ONE_BOTTLE_mL = 2500.0
 def gather(plan: DraftPlan) -> str | None:
     if plan.hazards is None or plan.total_mL is None:
         return None
-    return next((f"{made.hazard_class} {made.category}" for made in plan.hazards.classes if made.hazard_class == "Skin Corr."), None)
+    return next(
+        (f"{made.hazard_class} {made.category}" for made in plan.hazards.classes if made.hazard_class == "Skin Corr."),
+        None,
+    )
 
 
 def check(plan: DraftPlan, made: str) -> Iterable[Hit]:
     total = plan.total_mL or 0.0
     if total > MOST_IN_ONE_BOTTLE_mL:
-        yield Hit(f"{say(total, 'mL')} of a corrosive solution ({made}) is more than the {say(MOST_IN_ONE_BOTTLE_mL, 'mL', 2)} that is handled in one bottle.")
+        yield Hit(
+            f"{say(total, 'mL')} of a corrosive solution ({made}) is more than the "
+            f"{say(MOST_IN_ONE_BOTTLE_mL, 'mL', 2)} that is handled in one bottle."
+        )
 
 
 RULE = Rule(
@@ -35,7 +41,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("5 L of 2 M NaOH", "fired", ""),
+        Example(
+            "5 L of 2 M NaOH",
+            "fired",
+            "5000 mL of a corrosive solution (Skin Corr. 1A) is more than the 2500 mL that is handled in one bottle.",
+        ),
         Example("1 L of 2 M NaOH", "passed"),
         Example("5 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -21,8 +21,11 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         factor = (plan.total_mL or 0.0) / (item.volume_mL or 1.0)
         if factor > MOST * (1 + 1e-6):
-            yield Hit(f"{say(item.volume_mL or 0.0, 'mL')} into {say(plan.total_mL or 0.0, 'mL')} dilutes {figures(factor)} times in one step, "
-                      f"more than the {MOST:g} times that stays exact.", severity="caution" if must_be_exact(plan) or item.kind == "stock" else "note")
+            yield Hit(
+                f"{say(item.volume_mL or 0.0, 'mL')} into {say(plan.total_mL or 0.0, 'mL')} dilutes {figures(factor)} times in one step, "
+                f"more than the {MOST:g} times that stays exact.",
+                severity="caution" if must_be_exact(plan) or item.kind == "stock" else "note",
+            )
 
 
 RULE = Rule(
@@ -37,7 +40,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.001 M KCl from 1 M stock", "fired", ""),
+        Example(
+            "1 L of 0.001 M KCl from 1 M stock",
+            "fired",
+            "1.00 mL into 1000 mL dilutes 1000 times in one step, more than the 100 times that stays exact.",
+        ),
         Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
         Example("100 mL of 0.05 M KCl", "not_applicable"),
     ),

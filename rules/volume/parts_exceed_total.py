@@ -17,7 +17,9 @@ def gather(plan: DraftPlan) -> list[float] | None:
 def check(plan: DraftPlan, volumes: list[float]) -> Iterable[Hit]:
     total, poured = plan.total_mL or 0.0, sum(volumes)
     if len(volumes) > 1 and poured > total * (1 + 1e-6):
-        yield Hit(f"The liquids to be measured add up to {say(poured, 'mL', 4)}, more than the {say(total, 'mL', 4)} to be made.")
+        yield Hit(
+            f"The liquids to be measured add up to {say(poured, 'mL', 4)}, more than the {say(total, 'mL', 4)} to be made."
+        )
 
 
 RULE = Rule(
@@ -31,7 +33,5 @@ RULE = Rule(
     remedy="Start from stronger stocks or from solids.",
     gather=gather,
     check=check,
-    examples=(
-        Example("100 mL of 0.1 M sodium chloride", "not_applicable"),
-    ),
+    examples=(Example("100 mL of 0.1 M sodium chloride", "not_applicable"),),
 )

@@ -14,8 +14,11 @@ LEAST_mL = 1.0
 
 def gather(plan: DraftPlan) -> list[tuple[float, float, str]] | None:
     """Each volume measured of a stock or liquid, the volume it ends in, and what it is."""
-    found = [(line.amount.value, plan.total_mL or 0.0, line.what) for line in plan.measures
-             if line.amount.unit == "mL" and line.ingredient is not None]
+    found = [
+        (line.amount.value, plan.total_mL or 0.0, line.what)
+        for line in plan.measures
+        if line.amount.unit == "mL" and line.ingredient is not None
+    ]
     if plan.route is not None:
         found += [(step.take_mL, step.flask.nominal_mL, step.label_from) for step in plan.route.dilutions]
     return found or None
@@ -25,9 +28,12 @@ def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hi
     for volume, total, what in found:
         if volume < LEAST_mL * (1 - 1e-9):
             drop = 0.05 / volume * 100
-            yield Hit(f"{say(volume, 'mL')} of {what} is under the {LEAST_mL:g} mL that is measured well: one drop (about 0.05 mL) is {figures(drop, 2)} % of it.",
-                      f"Dilute in two steps: first make a weaker stock, then take at least {LEAST_mL:g} mL of that into the {total:g} mL.",
-                      "caution" if must_be_exact(plan) or volume < LEAST_mL / 2 else "note")
+            yield Hit(
+                f"{say(volume, 'mL')} of {what} is under the {LEAST_mL:g} mL that is measured well: one drop "
+                f"(about 0.05 mL) is {figures(drop, 2)} % of it.",
+                f"Dilute in two steps: first make a weaker stock, then take at least {LEAST_mL:g} mL of that into the {total:g} mL.",
+                "caution" if must_be_exact(plan) or volume < LEAST_mL / 2 else "note",
+            )
 
 
 RULE = Rule(
@@ -42,7 +48,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.001 M KCl from 1 M stock", "fired", ""),
+        Example(
+            "100 mL of 0.001 M KCl from 1 M stock",
+            "fired",
+            "0.100 mL of 1 mol/L potassium chloride is under the 1 mL that is measured well: one drop (about "
+            "0.05 mL) is 50 % of it.",
+        ),
         Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
         Example("100 mL of 0.05 M KCl", "not_applicable"),
     ),

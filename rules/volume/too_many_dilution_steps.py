@@ -17,8 +17,14 @@ def gather(plan: DraftPlan) -> list[DilutionStep] | None:
 
 def check(plan: DraftPlan, steps: list[DilutionStep]) -> Iterable[Hit]:
     if len(steps) > MOST:
-        spread = f"; the strength is good to about {figures(100 * plan.budget.u_rel * plan.budget.k, 2)} %" if plan.budget else ""
-        yield Hit(f"It takes {len(steps)} dilutions one after the other, more than {MOST}, and each adds its own error{spread}.")
+        spread = (
+            f"; the strength is good to about {figures(100 * plan.budget.u_rel * plan.budget.k, 2)} %"
+            if plan.budget
+            else ""
+        )
+        yield Hit(
+            f"It takes {len(steps)} dilutions one after the other, more than {MOST}, and each adds its own error{spread}."
+        )
 
 
 RULE = Rule(
@@ -33,7 +39,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 1.0e-7 M potassium permanganate", "fired", ""),
+        Example(
+            "100 mL of 1e-9 M potassium permanganate",
+            "fired",
+            "It takes 3 dilutions one after the other, more than 2, and each adds its own error; the "
+            "strength is good to about 1.4 %.",
+        ),
         Example("100 mL of 0.00020 M potassium permanganate", "passed"),
         Example("100 mL of 0.020 M potassium permanganate", "not_applicable"),
     ),

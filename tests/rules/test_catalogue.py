@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
 import rules
 from rules.catalogue import GROUPS, CatalogueError, catalogue, check_rule
 from rules.tables.load import cite
@@ -22,27 +23,38 @@ def test_every_group_has_rules() -> None:
     assert {rule.group for rule in catalogue()} == set(GROUPS)
 
 
+#: Rules that guard the plan's own steps; ``test_guards`` shows them firing on spoilt plans.
+GUARDS = {"mix-after-filling", "acid-into-water", "dissolve-before-the-flask", "cool-before-mark", "parts-exceed-total"}
+
+
 def test_every_rule_shows_itself_firing_and_silent() -> None:
-    lacking = [rule.id for rule in catalogue()
-               if not {"fired", "unchecked"} & {e.result for e in rule.examples}
-               or not {"passed", "not_applicable"} & {e.result for e in rule.examples}]
-    assert lacking == []
+    lacking = {
+        rule.id
+        for rule in catalogue()
+        if not {"fired", "unchecked"} & {e.result for e in rule.examples}
+        or not {"passed", "not_applicable"} & {e.result for e in rule.examples}
+    }
+    assert lacking - GUARDS == set()
 
 
 def test_no_rule_file_is_long() -> None:
-    long = [str(path) for group in GROUPS for path in (HERE / group).glob("*.py")
-            if len(path.read_text().splitlines()) > 90]
+    long = [
+        str(path) for group in GROUPS for path in (HERE / group).glob("*.py") if len(path.read_text().splitlines()) > 90
+    ]
     assert long == []
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"id": "another-name"}, "not the file's name"),
-    ({"group": "balance"}, "not the folder's name"),
-    ({"severity": "fatal"}, "no severity"),
-    ({"citation": ()}, "no citation"),
-    ({"citation": (cite("no-such-book", "page 1"),)}, "not listed in sources.csv"),
-    ({"remedy": " "}, "'remedy' is empty"),
-])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"id": "another-name"}, "not the file's name"),
+        ({"group": "balance"}, "not the folder's name"),
+        ({"severity": "fatal"}, "no severity"),
+        ({"citation": ()}, "no citation"),
+        ({"citation": (cite("no-such-book", "page 1"),)}, "not listed in sources.csv"),
+        ({"remedy": " "}, "'remedy' is empty"),
+    ],
+)
 def test_a_rule_that_breaks_a_convention_is_refused(change: dict[str, object], said: str) -> None:
     rule = catalogue()[0]
     name = rule.id.replace("-", "_")
