@@ -1,0 +1,1 @@
+"""Rules on which vessel or bottle a solution may be put in."""

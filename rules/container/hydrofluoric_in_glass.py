@@ -1,0 +1,55 @@
+"""Hydrofluoric acid and acid fluorides never touch glass."""
+
+from collections.abc import Iterable
+
+from rules.handled import GLASSWARE, in_group, names, vessels_asked
+from rules.plan import DraftPlan, Ingredient
+from rules.rule import Example, Hit, Rule
+from rules.tables.groups import groups_of
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Ingredient] | None:
+    found = in_group(plan, "fluoride")
+    if found is None:
+        return None
+    # A neutral fluoride frees hydrogen fluoride only where an acid stands beside it.
+    beside = {item.substance.slug for item in plan.ingredients if "acid" in groups_of(item.substance.slug)}
+    return [item for item in found if frees_hydrogen_fluoride(item) or beside - {item.substance.slug}] or None
+
+
+def frees_hydrogen_fluoride(item: Ingredient) -> bool:
+    """Whether it is the acid itself or a fluoride that holds an acid hydrogen in its formula."""
+    return "acid" in groups_of(item.substance.slug) or "HF" in item.substance.formula
+
+
+def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
+    name = names(item.substance for item in found)
+    for asked in vessels_asked(plan):
+        if asked.material != "plastic" and (asked.material is not None or asked.kind in GLASSWARE):
+            yield Hit(f"A glass {asked.kind.replace('-', ' ') or 'vessel'} was asked for, and {name} dissolves glass.",
+                      "Ask again with a plastic vessel, for example 'in a polypropylene bottle'; it will still need permission.",
+                      severity="stop", approvable=False)
+            return
+    yield Hit(f"{name[:1].upper()}{name[1:]} dissolves glass, so no glass may be used anywhere in this preparation, "
+              "the volumetric flask and the measuring cylinder included.")
+
+
+RULE = Rule(
+    id="hydrofluoric-in-glass",
+    group="container",
+    title="No hydrofluoric acid in glass",
+    severity="hold",
+    applies_to="hydrofluoric acid, acid fluorides, and fluorides with an acid",
+    citation=(cite("practice", "common practice: hydrofluoric acid in plastic only"),),
+    rationale=("The acid eats through glass and sets a bottle under pressure; a burn goes to the bone and is felt "
+               "too late."),
+    remedy=("Polythene, polypropylene or PTFE only, by a trained person with calcium gluconate gel at hand and "
+            "never alone."),
+    gather=gather,
+    check=check,
+    examples=(
+        Example("5 % w/w hydrofluoric acid 250 mL in a glass volumetric flask", "fired", ""),
+        Example("250 mL of 0.1 M sodium fluoride", "not_applicable"),
+    ),
+)

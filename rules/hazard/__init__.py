@@ -1,0 +1,1 @@
+"""Rules on the hazard class as made, and who must be asked."""

@@ -1,0 +1,48 @@
+"""Category 1 carcinogens, mutagens and reproductive toxicants are made only with permission."""
+
+from collections.abc import Iterable
+
+from rules.classify import Compared
+from rules.handled import opening
+from rules.made import CATEGORY_ONE, limits_said, pct, reached, share
+from rules.plan import DraftPlan, Ingredient
+from rules.rule import Example, Hit, Rule
+from rules.tables.load import cite
+
+Found = list[tuple[Ingredient, dict[str, Compared]]]
+
+
+def gather(plan: DraftPlan) -> Found | None:
+    if plan.hazards is None:
+        return None
+    return [(item, met) for item in plan.ingredients if (met := reached(plan, item, CATEGORY_ONE))]
+
+
+def check(plan: DraftPlan, found: Found) -> Iterable[Hit]:
+    for item, met in found:
+        part = share(plan, item)
+        any_one = next(iter(met.values()))
+        counted = f" ({pct(any_one.actual_pct)} counted as {any_one.basis})" if any_one.basis else ""
+        strength = f"{pct(part if part is not None else any_one.actual_pct)} w/w{counted}"
+        yield Hit(f"{opening(item.substance.name)} {strength} is at or above the limit: {limits_said(met)}.",
+                  cites=tuple(dict.fromkeys(one.source for one in met.values())))
+
+
+RULE = Rule(
+    id="carcinogen-or-reprotoxin-hold",
+    group="hazard",
+    title="No category 1 carcinogen, mutagen or reproductive toxicant at its limit",
+    severity="hold",
+    applies_to="solutions of carcinogens, mutagens and reproductive toxicants",
+    citation=(cite("clp-annex-i", "Annex I, Tables 3.5.2, 3.6.2 and 3.7.2"),),
+    rationale="The harm comes years later, and a safer substance often does the same job.",
+    remedy=("Ask whether another substance does the job. Otherwise the safety officer allows it, with a named "
+            "place, gloves, and a waste bottle."),
+    gather=gather,
+    check=check,
+    examples=(
+        Example("250.0 mL of 0.200 M nickel sulfate hexahydrate", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "passed"),
+        Example("make some acid", "not_applicable"),
+    ),
+)

@@ -1,0 +1,52 @@
+"""Says the hazard class at the strength made, and the limits it was compared with."""
+
+from collections.abc import Iterable
+
+from rules.classify import MadeHazards
+from rules.handled import names
+from rules.made import pct, share
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> MadeHazards | None:
+    return plan.hazards if plan.ingredients else None
+
+
+def check(plan: DraftPlan, made: MadeHazards) -> Iterable[Hit]:
+    strength = names(f"{pct(part)} w/w {item.substance.name}" for item in plan.ingredients if (part := share(plan, item)) is not None)
+    from_pct = {one.hazard_class: one.limit_pct for one in sorted(made.compared, key=lambda one: -one.limit_pct) if one.met}
+    said = []
+    for one in made.classes:
+        label = f"{one.hazard_class} {one.category}".strip()
+        said.append(f"{label} ({one.h_code}, from {from_pct[label]:.3g} %)" if label in from_pct else f"{label} ({one.h_code})")
+    if said:
+        yield Hit(f"At {strength} the solution is {', '.join(said)}.",
+                  cites=tuple(dict.fromkeys(one.source for one in made.compared if one.met)))
+    elif made.compared:
+        nearest = max(made.compared, key=lambda one: one.actual_pct / one.limit_pct)
+        basis = f" counted as {nearest.basis}" if nearest.basis else ""
+        yield Hit(f"At {strength} the solution reaches no class: the nearest limit is {nearest.limit_pct:.3g} %{basis} for "
+                  f"{nearest.hazard_class}.",
+                  "The reagent it is made from is another matter: see its own label.", cites=(nearest.source,))
+
+
+RULE = Rule(
+    id="class-at-made-strength",
+    group="hazard",
+    title="The class is that of the strength made",
+    severity="note",
+    applies_to="solutions whose solutes have a classification",
+    citation=(cite("clp-annex-i", "Annex I, parts 3 and 4"),),
+    rationale=("A dilute solution labelled as the concentrate trains people to ignore the label; the reverse hurts "
+               "them."),
+    remedy="Label the bottle with these classes, not with those of the reagent bottle.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("500 mL of 1 M sodium hydroxide", "fired", ""),
+        Example("1 L of 0.1 M acetic acid from glacial acetic acid", "fired", ""),
+        Example("make some acid", "not_applicable"),
+    ),
+)

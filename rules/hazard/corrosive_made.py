@@ -1,0 +1,47 @@
+"""A corrosive solution calls for goggles and gloves, and more in large volumes."""
+
+from collections.abc import Iterable
+
+from rules.classify import MadeClass
+from rules.made import made
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.saying import say
+from rules.tables.load import cite
+
+# From here on a face shield and a second person (common practice, no source).
+LARGE_ML = 2500.0
+
+
+def gather(plan: DraftPlan) -> list[MadeClass] | None:
+    skin = made(plan, "Skin Corr.")
+    return skin if skin is None or skin else made(plan, "Eye Dam.")
+
+
+def check(plan: DraftPlan, found: list[MadeClass]) -> Iterable[Hit]:
+    for one in found[:1]:
+        said = f"The made solution is {one.hazard_class} {one.category} ({one.h_code}): {one.because}."
+        if plan.total_mL is not None and plan.total_mL >= LARGE_ML:
+            yield Hit(f"{said} {say(plan.total_mL, 'mL')} is {say(LARGE_ML, 'mL', 2)} or more.",
+                      "Face shield over goggles, gloves, apron, a second person in the room; bottles of 2.5 L at most, carried in a tray.")
+        else:
+            yield Hit(said)
+
+
+RULE = Rule(
+    id="corrosive-made",
+    group="hazard",
+    title="The made solution does not burn",
+    severity="caution",
+    applies_to="solutions that are corrosive as made",
+    citation=(cite("clp-annex-i", "Annex I, 3.2.3 and 3.3.3"),),
+    rationale="Strong alkali and acid take the sight of an eye in seconds.",
+    remedy="Goggles, gloves and apron; eyewash within reach.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("500 mL of 1 M sodium hydroxide", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "passed"),
+        Example("make some acid", "not_applicable"),
+    ),
+)

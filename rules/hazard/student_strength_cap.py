@@ -1,0 +1,47 @@
+"""Students work with acids and alkalis of at most 1 mol/L."""
+
+from collections.abc import Iterable
+
+from grammar.request import Prepare
+from rules.plan import DraftPlan, Ingredient
+from rules.rule import Example, Hit, Rule
+from rules.saying import say
+from rules.tables.groups import groups_of
+from rules.tables.load import cite
+
+# Common practice of school laboratories, no source; a local rule may be stricter.
+MOST_MOL_L = 1.0
+CORROSIVE = frozenset({"strong-acid", "strong-base", "mineral-acid", "ammonia", "organic-acid"})
+STUDENTS = frozenset({"students", "pairs", "groups", "benches"})
+
+
+def gather(plan: DraftPlan) -> list[Ingredient] | None:
+    portions = plan.request.portions if isinstance(plan.request, Prepare) else None
+    if portions is None or portions.who not in STUDENTS:
+        return None
+    return [item for item in plan.ingredients if item.target_mol_L is not None and groups_of(item.substance.slug) & CORROSIVE] or None
+
+
+def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
+    for item in found:
+        if item.target_mol_L is not None and item.target_mol_L > MOST_MOL_L * (1 + 1e-9):
+            yield Hit(f"{say(item.target_mol_L, 'mol/L')} {item.substance.name} for students is above the cap of {MOST_MOL_L:g} mol/L.")
+
+
+RULE = Rule(
+    id="student-strength-cap",
+    group="hazard",
+    title="Acids and alkalis for students are under the cap",
+    severity="hold",
+    applies_to="acids and alkalis made for students",
+    citation=(cite("practice", "common practice"),),
+    rationale="Many hands, some of them unpractised, pour at once.",
+    remedy="Make it weaker, let the teacher show it, or have it allowed for this class.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("2 M sodium hydroxide for 20 students, 50 mL each", "fired", ""),
+        Example("0.5 M sodium hydroxide for 20 students, 50 mL each", "passed"),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

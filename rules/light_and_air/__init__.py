@@ -1,0 +1,1 @@
+"""Rules on what light, carbon dioxide and oxygen do to a solution."""

@@ -1,0 +1,36 @@
+"""Alkaline solutions take up carbon dioxide from the air."""
+
+from collections.abc import Iterable
+
+from rules.handled import Trait, opening, with_trait
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Trait] | None:
+    return with_trait(plan, "co2-absorbing")
+
+
+def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
+    for item, trait in found:
+        yield Hit(f"{opening(item.substance.name)} solution {trait.detail}.", cites=(trait.cite,))
+
+
+RULE = Rule(
+    id="co2-uptake",
+    group="light_and_air",
+    title="Carbon dioxide is kept out",
+    severity="caution",
+    applies_to="solutions that take up carbon dioxide",
+    citation=(cite("practice", "common practice"),),
+    rationale="Carbonate forms in an open bottle; the titre falls and the end point blurs.",
+    remedy=("Use boiled and cooled water, fill the bottle high, close it at once, and standardise again after "
+            "opening often."),
+    gather=gather,
+    check=check,
+    examples=(
+        Example("500 mL of 0.5 M sodium hydroxide", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

@@ -1,0 +1,39 @@
+"""Solutions that light changes are kept in the dark."""
+
+from collections.abc import Iterable
+
+from rules.handled import Trait, bottle_asked, with_trait
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Trait] | None:
+    return with_trait(plan, "light-sensitive")
+
+
+def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
+    bottle = bottle_asked(plan)
+    if bottle is not None and bottle.material == "amber":
+        return
+    for item, trait in found:
+        yield Hit(f"Light changes {item.substance.name} solution: {trait.detail}.", cites=(trait.cite,))
+
+
+RULE = Rule(
+    id="light-sensitive",
+    group="light_and_air",
+    title="Light-sensitive solutions stand in the dark",
+    severity="caution",
+    applies_to="substances that light decomposes",
+    citation=(cite("practice", "common practice"),),
+    rationale="The strength falls in a clear bottle on the bench within hours to weeks.",
+    remedy="Use an amber bottle or wrap the bottle in foil, and put it in a cupboard at once.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("250 mL of 0.1 M silver nitrate", "fired", ""),
+        Example("25 % w/v potassium iodide 100 mL brown bottle", "passed"),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Rules on how well the strength is known."""

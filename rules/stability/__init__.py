@@ -1,0 +1,1 @@
+"""Rules on how long a solution keeps, and what becomes dangerous on keeping."""

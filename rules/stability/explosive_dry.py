@@ -1,0 +1,40 @@
+"""Substances that explode when dry or in bad company are handled only with permission."""
+
+from collections.abc import Iterable
+
+from rules.handled import Trait, opening, with_trait
+from rules.made import entry_of
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.groups import groups_of
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Trait] | None:
+    return with_trait(plan, "explosive-dry")
+
+
+def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
+    for item, trait in found:
+        entry = entry_of(item)
+        itself = "nitro-explosive" in groups_of(item.substance.slug) or (
+            entry is not None and any(one.hazard_class == "Expl." for one in entry.classes))
+        yield Hit(f"{opening(item.substance.name)}: {trait.detail}.", severity="hold" if itself else "caution", cites=(trait.cite,))
+
+
+RULE = Rule(
+    id="explosive-dry",
+    group="stability",
+    title="Nothing here explodes on drying",
+    severity="hold",
+    applies_to="substances that are explosive when dry, or form explosive compounds",
+    citation=(cite("practice", "common practice"),),
+    rationale="A crust in the thread of an old cap is enough.",
+    remedy="Do not open a bottle that looks dry. Tell the safety officer first; wipe spills wet and rinse them away.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("100 mL of 0.01 M 2,4-dinitrophenylhydrazine", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

@@ -1,0 +1,41 @@
+"""Liquids that form explosive peroxides are dated and tested."""
+
+from collections.abc import Iterable
+
+from rules.handled import opening, solvent, with_trait
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.behaviour import Behaviour, behaviours
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[tuple[str, Behaviour]] | None:
+    found = [(item.substance.name, trait) for item, trait in with_trait(plan, "peroxide-former") or ()]
+    other = solvent(plan)
+    if other is not None and "peroxide-former" in (known := behaviours(other.slug)):
+        found.append((other.name, known["peroxide-former"]))
+    return found or None
+
+
+def check(_plan: DraftPlan, found: list[tuple[str, Behaviour]]) -> Iterable[Hit]:
+    for name, trait in found:
+        yield Hit(f"{opening(name)} forms peroxides in the bottle: {trait.detail}.", cites=(trait.cite,))
+
+
+RULE = Rule(
+    id="peroxide-former",
+    group="stability",
+    title="No peroxides form on keeping",
+    severity="caution",
+    applies_to="ethers and other peroxide formers",
+    citation=(cite("practice", "common practice"),),
+    rationale="The peroxide stays behind when the liquid evaporates, and it explodes.",
+    remedy=("Look for the opening date; do not open a bottle without one or with crystals round the cap, but "
+            "tell the safety officer."),
+    gather=gather,
+    check=check,
+    examples=(
+        Example("100 mL of 10 % v/v tetrahydrofuran", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

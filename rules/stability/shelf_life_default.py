@@ -1,0 +1,43 @@
+"""A shelf life is held for the solution."""
+
+from collections.abc import Iterable
+
+from rules.handled import names
+from rules.plan import DraftPlan, Ingredient
+from rules.rule import Example, Hit, Rule
+from rules.tables.handling import storage
+from rules.tables.load import cite
+
+# Longest time any solution is kept where nothing is held (house default).
+LONGEST_DAYS = 365
+
+
+def gather(plan: DraftPlan) -> list[Ingredient] | None:
+    return plan.ingredients or None
+
+
+def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
+    without = [item.substance for item in found
+               if (kept := storage(item.substance.slug, item.target_mol_L)) is None or kept.shelf_life_days is None
+               or kept.basis == "house-default"]
+    if without:
+        yield Hit(f"No shelf life is held for {names(without)} solution: at most {LONGEST_DAYS} days, as the house default.")
+
+
+RULE = Rule(
+    id="shelf-life-default",
+    group="stability",
+    title="A shelf life is held",
+    severity="note",
+    applies_to="every solution",
+    citation=(cite("house-default", "longest time kept where nothing is held"),),
+    rationale="A solution without a date is kept for ever.",
+    remedy="Write a use-by of one year at most and look at it before each use; shorten it when it clouds or colours.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("100 mL of 0.1 M lithium chloride anhydrous", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "passed"),
+        Example("make some acid", "not_applicable"),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Rules on vapours, fumes, dust and gas."""

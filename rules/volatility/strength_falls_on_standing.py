@@ -1,0 +1,40 @@
+"""Says when a solution does not keep its strength."""
+
+from collections.abc import Iterable
+
+from rules.handled import Trait, opening, with_trait
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.handling import storage
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> list[Trait] | None:
+    return with_trait(plan, "decomposes")
+
+
+def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
+    for item, trait in found:
+        kept = storage(item.substance.slug, item.target_mol_L)
+        days = kept.shelf_life_days if kept is not None else None
+        until = f"count on the figure for {days} day{'s' if days != 1 else ''} at most" if days else "for how long is not held"
+        yield Hit(f"{opening(item.substance.name)} solution loses strength on standing ({trait.detail}): {until}.",
+                  cites=(trait.cite,))
+
+
+RULE = Rule(
+    id="strength-falls-on-standing",
+    group="volatility",
+    title="The strength lasts",
+    severity="note",
+    applies_to="solutions that lose gas or decompose",
+    citation=(cite("practice", "common practice"),),
+    rationale="The label states the strength on the day it was made; the drift shows only in the result.",
+    remedy="Write the date on the label, keep the bottle full and closed, and standardise again before accurate work.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

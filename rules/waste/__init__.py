@@ -1,0 +1,1 @@
+"""Rules on where what is left over goes."""

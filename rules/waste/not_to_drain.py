@@ -1,0 +1,44 @@
+"""Heavy metals, solvents and other listed wastes do not go down the drain."""
+
+from collections.abc import Iterable
+
+from rules.handled import opening, strength
+from rules.plan import DraftPlan, Ingredient
+from rules.rule import Example, Hit, Rule
+from rules.tables.handling import Waste, waste
+from rules.tables.load import cite
+
+KEPT_OUT = frozenset({"heavy-metal", "chromium-vi", "mercury", "silver", "cyanide", "special", "solvent", "halogenated-solvent",
+                      "organic-aqueous", "oxidiser", "solid"})
+
+
+def gather(plan: DraftPlan) -> list[tuple[Ingredient, Waste]] | None:
+    return [(item, waste(item.substance.slug)) for item in plan.ingredients] or None
+
+
+def check(_plan: DraftPlan, found: list[tuple[Ingredient, Waste]]) -> Iterable[Hit]:
+    for item, route in found:
+        if route.stream in KEPT_OUT and route.drain_limit == "none":
+            much = f"{strength(item)} " if strength(item) else ""
+            yield Hit(f"{opening(f'{much}{item.substance.name}')} has no drain limit, not even a small one: {route.advice}.",
+                      f"Set out the {route.stream.replace('-', ' ')} waste bottle with the preparation, named and dated.",
+                      cites=(route.cite,))
+
+
+RULE = Rule(
+    id="not-to-drain",
+    group="waste",
+    title="It may go to the drain under some condition",
+    severity="caution",
+    applies_to="every solution",
+    citation=(cite("practice", "common practice"),),
+    rationale="Metals pass the sewage works, and solvents and oxidisers meet in the trap.",
+    remedy="Set out the named waste bottle with the preparation.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("250 mL of 0.1 M nickel sulfate hexahydrate", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "passed"),
+        Example("make some acid", "not_applicable"),
+    ),
+)
