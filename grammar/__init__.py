@@ -3,7 +3,6 @@
 ``read`` never raises and never guesses: it returns a ``Prepare``, a ``Combine`` or a ``Misread``.
 """
 
-
 from grammar.lexing import Amount, chunks
 from grammar.normalise import normalise
 from grammar.numbers import comma_habit

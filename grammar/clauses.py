@@ -1,17 +1,18 @@
 """What each preposition and marker word does to the clause being read (see ``grammar.facts``)."""
 
-from collections.abc import Callable
 from typing import Any
 
 from lark import Token
 
-from grammar.facts import Scanner, Trouble
+from grammar.facts import ReadingError, Scanner
 from grammar.lexing import Amount, payload
 from grammar.units import STRENGTHS
 
 _FILLED = frozenset(("FILLER", "APPROX", "ACCURATE"))
 _COMMANDS = frozenset(("make", "make up", "prepare", "need", "i need", "we need", "want", "produce"))
-_ENDS_ASIDE = frozenset(("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK"))
+_ENDS_ASIDE = frozenset(
+    ("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK")
+)
 
 
 def open_source(scan: Scanner, _token: Token) -> None:
@@ -20,11 +21,9 @@ def open_source(scan: Scanner, _token: Token) -> None:
     scan.facts.source_opener = "from"
 
 
-def concentrated(scan: Scanner, token: Token) -> None:
+def concentrated(scan: Scanner, _token: Token) -> None:
     """ "concentrated": the source is the reagent bottle; opens the source clause when none is open."""
     scan.facts.source_words.add("concentrated")
-    if token.lower() == "glacial":
-        scan.facts.source_words.add("glacial")
     if scan.place == "open" and not scan.facts.source_opener:
         scan.place, scan.loose = "source", False
         scan.facts.source_opener = "conc"
@@ -43,7 +42,7 @@ def stock(scan: Scanner, _token: Token) -> None:
         scan.facts.source_words.add("stock")
 
 
-def standard(scan: Scanner, token: Token) -> None:
+def standard(scan: Scanner, _token: Token) -> None:
     """ "standard": a stock when it ends a source clause, else what the solution is for."""
     if scan.place == "source" and not scan.loose:
         scan.facts.source_words.add("stock")
@@ -142,7 +141,7 @@ def inside(scan: Scanner, token: Token) -> None:
             _, after = scan.ahead(frozenset(("OF",)), j + 1)
             scan.facts.solvent_volume = scan.facts.solvent_volume or after in ("WATER",)
         elif amount.kind in STRENGTHS and scan.facts.strengths:
-            raise Trouble("solvent-with-strength", amount.start_pos, amount.end_pos)
+            raise ReadingError("solvent-with-strength", amount.start_pos, amount.end_pos)
         return
     if kind in ("WORD", "FORMULA", "LOCANT"):
         if scan.facts.mixing:
@@ -158,7 +157,12 @@ def inside(scan: Scanner, token: Token) -> None:
 def water(scan: Scanner, token: Token) -> None:
     """Water after "in", "with", "of" or alone is the solvent."""
     previous = scan.chunks[scan.i - 2] if scan.i > 1 else None
-    if previous is not None and previous.type in ("WORD",) and scan.facts.runs and scan.facts.runs[-1].tokens[-1] is previous:
+    if (
+        previous is not None
+        and previous.type in ("WORD",)
+        and scan.facts.runs
+        and scan.facts.runs[-1].tokens[-1] is previous
+    ):
         scan.facts.runs[-1].tokens.append(token)
     else:
         scan.facts.solvent = payload(token)
@@ -221,12 +225,18 @@ def bracket(scan: Scanner, token: Token) -> None:
 def basis(scan: Scanner, token: Token) -> None:
     """ "w/v" apart from its percent sign."""
     text = token.lower()
-    unit = "% v/v" if text in ("v/v", "vol/vol", "by volume") else "% w/v" if text[-1] in "vle" and text != "by volume" else "% w/w"
+    unit = (
+        "% v/v"
+        if text in ("v/v", "vol/vol", "by volume")
+        else "% w/v"
+        if text[-1] in "vle" and text != "by volume"
+        else "% w/w"
+    )
     scan.facts.basis = unit
 
 
-def ratio(scan: Scanner, token: Token) -> None:
-    raise Trouble("ratio-not-read", token.start_pos or 0, token.end_pos or 0)
+def ratio(_scan: Scanner, token: Token) -> None:
+    raise ReadingError("ratio-not-read", token.start_pos or 0, token.end_pos or 0)
 
 
 def junk(scan: Scanner, token: Token) -> None:
@@ -243,52 +253,3 @@ def junk(scan: Scanner, token: Token) -> None:
 
 def aside(scan: Scanner, token: Token) -> None:
     scan.set_aside(token)
-
-
-HANDLERS: dict[str, Callable[[Any, Any], None]] = {
-    "FILLER": filler,
-    "FROM": open_source,
-    "CONC": concentrated,
-    "GLACIAL": concentrated,
-    "STOCK": stock,
-    "STANDARD": standard,
-    "SOLID": solid,
-    "DILUTE": dilute,
-    "TO": to,
-    "DOWNTO": to,
-    "FOR": purpose,
-    "IN": inside,
-    "WATER": water,
-    "WITH": with_,
-    "BY": with_,
-    "MIX": mix,
-    "TOGETHER": together,
-    "ACCURATE": accurate,
-    "APPROX": approximate,
-    "BREAK": pause,
-    "STOP": pause,
-    "PAREN": bracket,
-    "BASIS": basis,
-    "REACTION": reaction,
-    "RATIO": ratio,
-    "JUNK": junk,
-    "ASIDE": aside,
-    "TREATMENT": treatment,
-    "SITE": aside,
-    "ASIDE_NUMBER": aside,
-    "NOT": aside,
-    "WHO": aside,
-    "SETS": aside,
-    "QUANTITY": lambda scan, chunk: scan.quantity(chunk),
-    "NUMBER": lambda scan, chunk: scan.number(chunk),
-    "EACH": lambda scan, chunk: scan.each(chunk),
-    "CLASSOF": lambda scan, chunk: scan.class_of(chunk),
-    "DENSITY": lambda scan, chunk: scan.density(chunk),
-    "PH": lambda scan, chunk: scan.acidity(chunk),
-    "PURE": lambda scan, chunk: scan.purity(chunk),
-    "LABEL": lambda scan, chunk: scan.label(chunk),
-    "SPARE": lambda scan, chunk: scan.spare(chunk),
-    "NOSPARE": lambda scan, chunk: scan.no_spare(chunk),
-    "VESSEL": lambda scan, chunk: scan.vessel(chunk),
-    "MATERIAL": lambda scan, chunk: scan.material(chunk),
-}

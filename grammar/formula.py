@@ -8,21 +8,26 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 
+
+def _split(text: str) -> list[str]:
+    return text.split()
+
+
 ELEMENTS = frozenset(
-    (
-        "H He Li Be B C N O F Ne Na Mg Al Si P S Cl Ar K Ca Sc Ti V Cr Mn Fe Co Ni Cu Zn Ga Ge As Se Br Kr Rb Sr Y Zr"
-        " Nb Mo Tc Ru Rh Pd Ag Cd In Sn Sb Te I Xe Cs Ba La Ce Pr Nd Pm Sm Eu Gd Tb Dy Ho Er Tm Yb Lu Hf Ta W Re Os Ir"
-        " Pt Au Hg Tl Pb Bi Po At Rn Fr Ra Ac Th Pa U Np Pu Am Cm Bk Cf Es Fm Md No Lr Rf Db Sg Bh Hs Mt Ds Rg Cn Nh Fl"
-        " Mc Lv Ts Og"
-    ).split()
+    _split(
+        "H He Li Be B C N O F Ne Na Mg Al Si P S Cl Ar K Ca Sc Ti V Cr Mn Fe Co Ni Cu Zn Ga Ge As Se Br "
+        "Kr Rb Sr Y Zr Nb Mo Tc Ru Rh Pd Ag Cd In Sn Sb Te I Xe Cs Ba La Ce Pr Nd Pm Sm Eu Gd Tb Dy Ho "
+        "Er Tm Yb Lu Hf Ta W Re Os Ir Pt Au Hg Tl Pb Bi Po At Rn Fr Ra Ac Th Pa U Np Pu Am Cm Bk Cf Es "
+        "Fm Md No Lr Rf Db Sg Bh Hs Mt Ds Rg Cn Nh Fl Mc Lv Ts Og"
+    )
 )
 _BY_LOWER = {e.lower(): e for e in ELEMENTS}
 
 # Ions used to read a formula typed in the wrong case: a cation followed by an anion, nothing else.
 _CATIONS = "NH4 Na Li K Ag H Ba Ca Mg Sr Cu Zn Fe Ni Co Pb Mn Cr Al Sn Hg Cd Cs Rb Bi Ce"
 _ANIONS = (
-    "HSO4 HSO3 HCO3 H2PO4 HPO4 S2O3 S2O8 S2O5 Cr2O7 CrO4 MnO4 ClO3 ClO4 ClO IO3 BrO3 C2O4 CH3COO C2H3O2 B4O7 MoO4 VO3 SiO3"
-    " SO4 SO3 NO3 NO2 CO3 PO4 SCN CNS CN OH Cl Br I F S O"
+    "HSO4 HSO3 HCO3 H2PO4 HPO4 S2O3 S2O8 S2O5 Cr2O7 CrO4 MnO4 ClO3 ClO4 ClO IO3 BrO3 C2O4 CH3COO C2H3O2 B4O7"
+    " MoO4 VO3 SiO3 SO4 SO3 NO3 NO2 CO3 PO4 SCN CNS CN OH Cl Br I F S O"
 )
 _ION = re.compile(
     rf"(?:\((?P<bc>{'|'.join(_CATIONS.split())})\)(?P<bcn>\d+)|(?P<c>{'|'.join(_CATIONS.split())})(?P<cn>\d*))"
@@ -32,7 +37,10 @@ _ION = re.compile(
 _ION_CASE = {ion.lower(): ion for ion in (_CATIONS + " " + _ANIONS).split()}
 # Letters only ("nacl") could be an ordinary word, so only these pairs are read in any case.
 _LETTER_FORMULAS = {
-    f"{c}{a}".lower(): f"{c}{a}" for c in "H Na K Li Ag NH4 Cs Rb".split() for a in "Cl Br I F OH CN SCN".split() if a + c != "OHH"
+    f"{c}{a}".lower(): f"{c}{a}"
+    for c in _split("H Na K Li Ag NH4 Cs Rb")
+    for a in ["Cl", "Br", "I", "F", "OH", "CN", "SCN"]
+    if a + c != "OHH"
 }
 _LETTER_FORMULAS.update({x.lower(): x for x in ("CuO", "ZnO", "MgO", "CaO", "PbO", "NaClO", "NaOCl", "CuS", "ZnS")})
 
@@ -45,11 +53,10 @@ _WATER_TAIL = re.compile(
 )
 BODY_PATTERN = r"[A-Za-z(\[][A-Za-z0-9()\[\]]{0,60}"
 WATER_PATTERN = r"(?:\d+\.\d+|\d+/\d+|\d{1,2}|[xXnN])?\s?[Hh]2[Oo0](?![A-Za-z0-9])"
-HYDRATE_FORMULA_PATTERN = rf"{BODY_PATTERN}(?:\s?[.*+,]\s?|\s?x\s?(?=\d)|\s(?=\d)){WATER_PATTERN}"
+HYDRATE_FORMULA_PATTERN = rf"(?=[a-z]*[A-Z0-9(\[]){BODY_PATTERN}(?:\s?[.*+,]\s?|\s?x\s?(?=\d)|\s(?=\d)){WATER_PATTERN}"
 
 PREFIXES = {
-    name: str(n)
-    for n, name in enumerate("mono di tri tetra penta hexa hepta octa nona deca undeca dodeca".split(), 1)
+    name: str(n) for n, name in enumerate(_split("mono di tri tetra penta hexa hepta octa nona deca undeca dodeca"), 1)
 }
 PREFIXES |= {"hemi": "0.5", "sesqui": "1.5", "octadeca": "18", "hexadeca": "16", "icosa": "20", "deka": "10"}
 PREFIXES |= {"sept": "7", "septa": "7", "sexa": "6", "nonahydra": "9", "tetradeca": "14", "pentadeca": "15"}
@@ -201,10 +208,23 @@ def _lost_dot(digits_end: str, text: str) -> Formula | None:
     return Formula(found[0][0], found[0][1], f"{text} read as {found[0][0]}.{found[0][1]}H2O")
 
 
-_CHARGE = {"Na": (1,), "K": (1,), "Li": (1,), "Ag": (1,), "H": (1,), "NH4": (1,), "Cs": (1,), "Rb": (1,)}
-_CHARGE |= {m: (2,) for m in "Ba Ca Mg Sr Zn Ni Cd Pb".split()} | {"Al": (3,), "Bi": (3,), "Ce": (3, 4)}
+_CHARGE: dict[str, tuple[int, ...]] = {
+    "Na": (1,),
+    "K": (1,),
+    "Li": (1,),
+    "Ag": (1,),
+    "H": (1,),
+    "NH4": (1,),
+    "Cs": (1,),
+    "Rb": (1,),
+}
+_CHARGE |= dict.fromkeys(_split("Ba Ca Mg Sr Zn Ni Cd Pb"), (2,)) | {
+    "Al": (3,),
+    "Bi": (3,),
+    "Ce": (3, 4),
+}
 _CHARGE |= {"Cu": (1, 2), "Fe": (2, 3), "Co": (2, 3), "Mn": (2,), "Cr": (2, 3), "Sn": (2, 4), "Hg": (1, 2)}
-_DOUBLE = "SO4 SO3 CO3 S2O3 S2O8 S2O5 CrO4 Cr2O7 HPO4 C2O4 B4O7 MoO4 SiO3 S O".split()
+_DOUBLE = _split("SO4 SO3 CO3 S2O3 S2O8 S2O5 CrO4 Cr2O7 HPO4 C2O4 B4O7 MoO4 SiO3 S O")
 
 
 def _charges_close(salt: str) -> bool:
@@ -235,12 +255,12 @@ def _base(text: str) -> tuple[str | None, str | None]:
 
 def _lettered(text: str) -> bool:
     """Letters only: a formula such as NaCl or KSCN needs a small letter after a capital; PBS or KHP does not count."""
-    return bool(re.search(r"[A-Z][a-z]", text)) and (len(text) > 2 or text in ELEMENTS) or text in ("CO", "NO")
+    return (bool(re.search(r"[A-Z][a-z]", text)) and (len(text) > 2 or text in ELEMENTS)) or text in ("CO", "NO")
 
 
 def hydrate_water(words: str) -> str | None:
     """The water named by words: "pentahydrate", "5-hydrate", "6 water", "hydrated 6", "anhydrous", "5H2O"."""
-    low = words.lower().strip(" -.,+*x").replace("-", " ")
+    low = words.lower().strip(" -.,+*").replace("-", " ")
     if low.startswith(("anhyd", "dried", "water free", "non hydrated", "unhydrated")):
         return "0"
     if low.startswith("variable"):
@@ -260,5 +280,6 @@ def hydrate_water(words: str) -> str | None:
 HYDRATE_WORD_PATTERN = (
     r"-?(?i:(?:"
     + "|".join(sorted(PREFIXES, key=len, reverse=True))
-    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)|hydrated\s\d{1,2}|anhydrous|anhyd\.?|anhydr\.|variable\shydrate|water[\s-]free)(?![A-Za-z0-9])"
+    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)|hydrated\s\d{1,2}|anhydrous|anhyd\.?|anhydr\."
+    r"|variable\shydrate|water[\s-]free)(?![A-Za-z0-9])"
 )

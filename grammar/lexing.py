@@ -15,13 +15,15 @@ from grammar.request import Quantity
 from grammar.units import UNIT_PATTERN, dimension, read_unit
 
 _LETTER = r"[^\W\d_]"
+_NUMBERS = r"\d{1,2}(?:,\d{1,2})*"
+_BRACKETED = rf"(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?!\([a-z ]+\)){BODY_PATTERN}"
 _PATTERNS = {
     # A formula with its water, or one with brackets; plain ones such as K2CrO4 are found by the WORD look-up.
-    "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?!\([a-z ]+\)){BODY_PATTERN}(?<=[\])0-9])(?![A-Za-z])",
+    "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|{_BRACKETED}(?<=[\])0-9])(?![A-Za-z])",
     "HYDRATE": rf"(?:[.*+-]\s?|x\s(?=\d))?{WATER_PATTERN}|{HYDRATE_WORD_PATTERN}",
     "ASIDE_NUMBER": words.ASIDE_NUMBER_PATTERN,
     # "2,4-dinitro...", "1-butanol": a locant belongs to the word it is glued to, unless that word is a unit.
-    "LOCANT": rf"\d{{1,2}}(?:,\d{{1,2}})*-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:\d{{1,2}}(?:,\d{{1,2}})*-)?[A-Za-z]+)*",
+    "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
     "UNIT": UNIT_PATTERN,
     "NUMBER": NUMBER_PATTERN,
     "SYMBOL": rf"[DL]-{_LETTER}+(?:-{_LETTER}+)*",
@@ -125,5 +127,3 @@ def chunks(text: str, habit: str | None) -> list[Chunk]:
 def payload(token: Token) -> str:
     """What the phrase table says about a token: the plural of WHO, the kind of VESSEL, the solvent."""
     return words.PHRASES[token.lower()][1]
-
-

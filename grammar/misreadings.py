@@ -1,13 +1,10 @@
 """Texts that have no safe reading: stable codes, what is said about them, and suggestions that work when sent."""
 
 from dataclasses import dataclass
-from decimal import Decimal
 
-from grammar.facts import Facts, Trouble
+from grammar.facts import Facts, ReadingError
 from grammar.normalise import Normalised
-from grammar.numbers import read_number
 from grammar.request import Misread
-from grammar.units import ASKED, near_units
 
 EXAMPLE = "250 mL of 0.1 M sodium chloride"
 
@@ -24,28 +21,42 @@ FAILURES: dict[str, Failure] = {
     "empty": Failure("There is nothing to read.", f"Type what to make, for example: {EXAMPLE}."),
     "text-too-long": Failure("The text is longer than 2000 characters.", "Type one request in one or two sentences."),
     "not-a-request": Failure(
-        "This does not read as a request for a solution.", f"Type what, how strong and how much, for example: {EXAMPLE}."
+        "This does not read as a request for a solution.",
+        f"Type what, how strong and how much, for example: {EXAMPLE}.",
     ),
     "not-english": Failure(
-        "This does not look like English, and only English is read so far.", f"Type it in English, for example: {EXAMPLE}."
+        "This does not look like English, and only English is read so far.",
+        f"Type it in English, for example: {EXAMPLE}.",
     ),
     "no-substance": Failure("No substance was named.", "Name the substance, for example: sodium chloride or NaCl."),
     "number-without-role": Failure(
         "The number {} has no unit or word that tells what it is.", "Write its unit (mL, M, %) or leave it out."
     ),
     "unknown-unit": Failure("{} is no unit known here.", "Use mL, L, cm3, dm3, g, mg, M, mM, g/L, mg/L or %."),
-    "unit-without-number": Failure("The unit {} stands without a number.", "Write the number before it, for example 1 M."),
+    "unit-without-number": Failure(
+        "The unit {} stands without a number.", "Write the number before it, for example 1 M."
+    ),
     "unit-asked": Failure("{}", "Type the amount in mL, L or g."),
     "negative-number": Failure("A negative number ({}) cannot be made up.", "Type it without the minus sign."),
     "number-out-of-range": Failure("The number {} cannot be an amount.", "Check the digits and the power of ten."),
-    "comma-ambiguous": Failure("{} can be read as thousands or as a decimal.", "Type it without the comma, or with a point."),
+    "comma-ambiguous": Failure(
+        "{} can be read as thousands or as a decimal.", "Type it without the comma, or with a point."
+    ),
     "spaced-digits": Failure("{} may be one number or two.", "Join the digits, or put a unit after each number."),
-    "lost-superscript": Failure("The power of ten in {} has lost its superscript.", "Write it as 1e3 or 1e-3, or with ^."),
+    "lost-superscript": Failure(
+        "The power of ten in {} has lost its superscript.", "Write it as 1e3 or 1e-3, or with ^."
+    ),
     "multiplied-number": Failure("{} is a multiplication.", "Type the product."),
-    "lots-unclear": Failure("{} may be several lots or a product.", "Write '2 portions of 500 mL', or the total volume."),
-    "number-unclear": Failure("The number {} can be read in more than one way.", "Type it with one decimal point only."),
+    "lots-unclear": Failure(
+        "{} may be several lots or a product.", "Write '2 portions of 500 mL', or the total volume."
+    ),
+    "number-unclear": Failure(
+        "The number {} can be read in more than one way.", "Type it with one decimal point only."
+    ),
     "count-unclear": Failure("{} is not a number of people or groups.", "Type a whole number."),
-    "two-strengths": Failure("There are two strengths; {} is the second.", "Say which is to be made: '0.25 M from 6 M stock'."),
+    "two-strengths": Failure(
+        "There are two strengths; {} is the second.", "Say which is to be made: '0.25 M from 6 M stock'."
+    ),
     "two-source-strengths": Failure("There are two strengths for the source.", "Give one strength for the source."),
     "two-volumes": Failure("There are two volumes; {} is the second.", "Give one volume to make."),
     "two-volumes-each": Failure("There are two volumes for each person.", "Give one volume each."),
@@ -56,50 +67,44 @@ FAILURES: dict[str, Failure] = {
     "two-substances": Failure("More than one substance is named; {} is the second.", "Ask for one solution at a time."),
     "two-counts": Failure("The numbers of people or groups do not agree.", "Give one number of people or groups."),
     "two-vessels": Failure("Two vessels are named.", "Name one vessel."),
-    "hydrate-conflict": Failure("Two different waters of crystallisation are given; {} is the second.", "Give the one on the bottle."),
-    "each-or-total": Failure(
-        "It is not said whether the volume is for each or for all.", "Write 'each' after the volume, or leave out the number of people."
+    "hydrate-conflict": Failure(
+        "Two different waters of crystallisation are given; {} is the second.", "Give the one on the bottle."
     ),
-    "portion-unclear": Failure("It is not said how many portions of {} are needed.", "Write how many: '20 students, 50 mL each'."),
-    "ratio-not-read": Failure("The ratio {} can be read in more than one way.", "Give the strength of the stock and the strength to make."),
-    "amount-of-substance": Failure("{} is an amount of substance, not a strength.", "Give a strength (mol/L) and a volume."),
+    "each-or-total": Failure(
+        "It is not said whether the volume is for each or for all.",
+        "Write 'each' after the volume, or leave out the number of people.",
+    ),
+    "portion-unclear": Failure(
+        "It is not said how many portions of {} are needed.", "Write how many: '20 students, 50 mL each'."
+    ),
+    "ratio-not-read": Failure(
+        "The ratio {} can be read in more than one way.", "Give the strength of the stock and the strength to make."
+    ),
+    "amount-of-substance": Failure(
+        "{} is an amount of substance, not a strength.", "Give a strength (mol/L) and a volume."
+    ),
     "solvent-with-strength": Failure("The solvent is itself a solution ({}).", "Ask for one solution at a time."),
 }
 
 
-def misread(code: str, normal: Normalised, span: tuple[int, int], detail: str = "", suggestions: tuple[str, ...] = ()) -> Misread:
+def misread(code: str, span: tuple[int, int], detail: str = "", suggestions: tuple[str, ...] = ()) -> Misread:
     """A ``Misread`` for a span of the text as typed."""
     failure = FAILURES[code]
     return Misread(code, failure.message.format(detail), failure.remedy, span, suggestions)
 
 
-def from_trouble(trouble: Trouble, normal: Normalised, facts: Facts) -> Misread:
+def from_trouble(trouble: ReadingError, normal: Normalised, facts: Facts) -> Misread:
     """The ``Misread`` of a chunk that could not be read, with what had been understood."""
     span = normal.span(trouble.start, trouble.end)
     typed = normal.typed[span[0] : span[1]]
     detail = " ".join(typed.split())[:60]
-    if trouble.code == "unknown-unit":
+    if trouble.code in ("unknown-unit", "unit-asked"):
         detail = trouble.detail
-    if trouble.code == "unit-asked":
-        detail = ASKED[trouble.detail][0]
-    suggestions = [normal.typed[: span[0]] + typed_in + normal.typed[span[1] :] for typed_in in _readings(trouble, typed)]
+    suggestions = [normal.typed[: span[0]] + typed_in + normal.typed[span[1] :] for typed_in in trouble.readings]
     failure = FAILURES[trouble.code]
     return Misread(
         trouble.code, failure.message.format(detail), failure.remedy, span, tuple(suggestions[:3]), _understood(facts)
     )
-
-
-def _readings(trouble: Trouble, typed: str) -> list[str]:
-    unit = f" {trouble.detail}" if trouble.detail else ""
-    if trouble.code == "unknown-unit":
-        number = typed[: -len(trouble.detail)].strip() if typed.endswith(trouble.detail) else ""
-        return [f"{number} {near}" for near in near_units(trouble.detail)] if number else []
-    if trouble.code == "unit-asked":
-        number = read_number(typed.split(" ")[0].rstrip("MlLsTtOoGgFf"))
-        return [f"{(number * Decimal(f)).normalize():f} {u}" for f, u in ASKED[trouble.detail][1]] if isinstance(number, Decimal) else []
-    if trouble.code in ("comma-ambiguous", "lost-superscript", "spaced-digits", "negative-number", "multiplied-number", "lots-unclear", "unit-without-number"):
-        return [f"{reading}{unit}" for reading in trouble.readings]
-    return []
 
 
 def _understood(facts: Facts) -> dict[str, str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from lark import Token
 
 from grammar import words
-from grammar.facts import Run, Trouble
+from grammar.facts import ReadingError, Run
 from grammar.formula import WATER_PATTERN, hydrate_water, read_formula
 from grammar.request import Named
 
@@ -26,7 +26,7 @@ class Reading:
 
 
 def read_run(run: Run, typed: str, known: Known) -> Reading:
-    """Read one run. Raises ``Trouble`` when two formulas or two different waters stand in it."""
+    """Read one run. Raises ``ReadingError`` when two formulas or two different waters stand in it."""
     parts: list[str] = []
     formula: str | None = None
     water: str | None = None
@@ -63,7 +63,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
             else:
                 parts.append(state)
         elif str(token) in ("M", "N", "mL", "ml", "mM", "L"):
-            raise Trouble("unit-without-number", token.start_pos or 0, token.end_pos or 0, "", (f"1 {token}",))
+            raise ReadingError("unit-without-number", token.start_pos or 0, token.end_pos or 0, "", (f"1 {token}",))
         else:
             parts.append(str(token))
     name = " ".join(parts)
@@ -78,6 +78,8 @@ def _word_with_water(token: Token, parts: list[str], water: str | None) -> tuple
     """ "sulfate 7H2O": a word and its water, matched together as a formula that is none."""
     tail = _WATER_AFTER_WORD.fullmatch(str(token))
     found = hydrate_water(tail[2]) if tail else None
+    if tail is not None and tail[1].lower() in words.PHRASES:
+        raise _at(token, "not-a-request")
     if tail is None or found is None:
         return [*parts, str(token)], water
     return [*parts, tail[1]], _one_water(water, found, token)
@@ -93,13 +95,18 @@ def _one_water(before: str | None, now: str, token: Token) -> str:
     return now
 
 
-def _at(token: Token, code: str) -> Trouble:
-    return Trouble(code, token.start_pos or 0, token.end_pos or 0, str(token))
+def _at(token: Token, code: str) -> ReadingError:
+    return ReadingError(code, token.start_pos or 0, token.end_pos or 0, str(token))
 
 
 def same(one: Named, other: Named) -> bool:
     """Whether two names are typed alike (case aside)."""
-    return (one.name.lower(), one.formula, one.water, one.cas) == (other.name.lower(), other.formula, other.water, other.cas)
+    return (one.name.lower(), one.formula, one.water, one.cas) == (
+        other.name.lower(),
+        other.formula,
+        other.water,
+        other.cas,
+    )
 
 
 def merge(readings: list[Reading]) -> tuple[list[Reading], list[Reading]]:
@@ -125,7 +132,11 @@ def merge(readings: list[Reading]) -> tuple[list[Reading], list[Reading]]:
     joined: list[Reading] = []
     for reading in substances:
         last = joined[-1] if joined else None
-        if last is not None and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR") and _complements(last.named, reading.named):
+        if (
+            last is not None
+            and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR")
+            and _complements(last.named, reading.named)
+        ):
             joined[-1] = _join(last, reading)
         else:
             joined.append(reading)

@@ -22,22 +22,25 @@ _SAME_LENGTH = {
     **dict.fromkeys("’‘´`", "'"),
     **dict.fromkeys("\u00a0\u2009\u202f\u2007\u2002\u2003\u2008\u200a\t\r\n\v\f", " "),
     **dict.fromkeys("µμ", "u"),
-    **{"⁄": "/", "∕": "/", "／": "/", "℃": "C", "º": "°", "＊": "*", "∗": "*", "—": ",", "“": '"', "”": '"', "ℓ": "l"},
+    **{"⁄": "/", "∕": "/", "／": "/", "℃": "C", "º": "°", "＊": "*", "∗": "*"},
+    **{"—": ",", "“": '"', "”": '"', "ℓ": "l"},
     **{chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5E) if code != 0xFF0F and code != 0xFF0A},
 }
 _TABLE = str.maketrans(_SAME_LENGTH)
 _DROPPED = re.compile("[\u200b\u200c\u200d\u2060\ufeff\u00ad]")
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅛": "1/8", "⅒": "1/10"}
-_VULGAR_PATTERN = re.compile(r"(\d?)\s?([½¼¾⅓⅔⅕⅛⅒])")
+_VULGAR_PATTERN = re.compile(r"(?:(\d)\s?)?([½¼¾⅓⅔⅕⅛⅒])")
 _POWER_OF_TEN = re.compile(r"(?<=10)[⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+(?!\w)")
 _SPACES = re.compile(r"  +")
 _PLURALS = [p + "s" for p in PARTS if p != "half"]
 _NUMBER_WORD = "|".join(sorted([*SPELLED, "hundred", "thousand"], key=len, reverse=True))
 _PART_WORD = "|".join(sorted([*PARTS, *_PLURALS], key=len, reverse=True))
 _WHO_WORD = "|".join(sorted([*WHO, "classes", "sections", "lessons", "sets"], key=len, reverse=True))
+_IN_WORDS = rf"(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD}))*"
+_AND_PART = rf"\sand\sa\s(?:{_PART_WORD})"
+_PART = rf"(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?"
 _SPELLED = re.compile(
-    rf"(?<![\w/.,-])(?i:(?:(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD}))*(?:\sand\sa\s(?:{_PART_WORD}))?"
-    rf"|\d+(?:\.\d+)?\sand\sa\s(?:{_PART_WORD})|(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?|an?(?!\s(?:{_WHO_WORD})(?!\w))))"
+    rf"(?<![\w/.,-])(?i:{_IN_WORDS}(?:{_AND_PART})?|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
     rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
 )
 _HAS_SPELLED = re.compile(rf"(?i:\b(?:an?|{_NUMBER_WORD}|{_PART_WORD})\b)")
@@ -91,7 +94,9 @@ def _substitute(
 
 
 def _spelled(match: re.Match[str]) -> str | None:
-    if match[0].lower() in ("a", "an") and re.search(r"(?:\b|\d)(?:[mun]?g|[mun]?mol|moles?|grams?|grammes?)\s$", match.string[: match.start()]):
+    if match[0].lower() in ("a", "an") and re.search(
+        r"(?:\b|\d)(?:[mun]?g|[mun]?mol|moles?|grams?|grammes?)\s$", match.string[: match.start()]
+    ):
         return None
     value = spelled_number(match[0])
     return None if value is None else f"{value.normalize():f}"
@@ -109,7 +114,9 @@ def _mistyped(match: re.Match[str]) -> str | None:
 
 def normalise(typed: str) -> Normalised:
     """Make the text regular. Plain ASCII with no spelled numbers passes through unchanged."""
-    text, places, notes = typed, None, ()
+    text = typed
+    places: list[int] | None = None
+    notes: tuple[str, ...] = ()
     if not text.isascii():
         text, places = _substitute(_DROPPED, lambda _: "", text, places)
         text, places = _substitute(_VULGAR_PATTERN, _vulgar, text, places)
@@ -127,5 +134,5 @@ def normalise(typed: str) -> Normalised:
         if text != before:
             notes = ("l read as 1 or O as 0 inside a number",)
     if "H2" in text:
-        text, places = _substitute(_HYDRATE_SPACE, lambda m: ".", text, places)
+        text, places = _substitute(_HYDRATE_SPACE, lambda _: ".", text, places)
     return Normalised(text, typed, None if places is None else tuple(places), notes)

@@ -51,7 +51,8 @@ def read_number(text: str, habit: str | None = None) -> Decimal | NumberProblem:
         return Decimal(text)
     if text[:1] == "-":
         return NumberProblem("negative-number", (text[1:].strip(),))
-    text = text.removeprefix("+").strip()
+    if text[:1] == "+":
+        return read_number(text[1:], habit)
     if "/" in text:
         return _fraction(text)
     if text.startswith("10^"):
@@ -109,14 +110,20 @@ def _with_commas(text: str, habit: str | None) -> Decimal | NumberProblem:
     return NumberProblem("number-unclear")
 
 
+def _split(text: str) -> list[str]:
+    return text.split()
+
+
 SPELLED = {
     word: value
     for value, word in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-        " seventeen eighteen nineteen".split()
+        _split(
+            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+            "sixteen seventeen eighteen nineteen"
+        )
     )
 }
-SPELLED.update({w: 10 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)})
+SPELLED.update({w: 10 * n for n, w in enumerate(_split("twenty thirty forty fifty sixty seventy eighty ninety"), 2)})
 PARTS = {
     "half": Decimal("0.5"),
     "third": Decimal(1) / Decimal(3),

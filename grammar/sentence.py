@@ -21,7 +21,13 @@ _HYDRATES = {
     "12": "dodecahydrate",
     "x": "variable hydrate",
 }
-_EACH = {"students": "per student", "pairs": "per pair", "groups": "per group", "benches": "per bench", "portions": "each"}
+_EACH = {
+    "students": "per student",
+    "pairs": "per pair",
+    "groups": "per group",
+    "benches": "per bench",
+    "portions": "each",
+}
 _PURPOSES = {"accurate": "accurately", "approximate": "approximately", "standard": "as a standard solution"}
 
 
@@ -36,10 +42,8 @@ def canonical(request: Request) -> str:
 def _prepare(request: Prepare) -> str:
     (component,) = request.components
     made = _component(component)
-    if request.total is not None and not request.solvent_volume:
-        text = f"Make {_quantity(request.total)} of {made}"
-    else:
-        text = f"Make {made}"
+    whole = request.total is not None and not request.solvent_volume
+    text = f"Make {_quantity(request.total)} of {made}" if request.total and whole else f"Make {made}"
     if request.solvent_volume and request.total is not None:
         text += f" in {_quantity(request.total)} of {request.solvent}"
     elif request.solvent:

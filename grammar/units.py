@@ -211,13 +211,17 @@ def _alternation(spellings: list[str]) -> str:
 
 _SIMPLE = f"(?:{_alternation(list(SYMBOLS))}|(?i:{_alternation(list(WORDS))}))"
 _BELOW = f"(?:100\\s?)?{_SIMPLE}"
-_COMPOUND = rf"(?:\s?(?:/|per\b|a\b)\s?(?:1\s)?{_BELOW}|[\s.*]?(?:{_SIMPLE})\s?\^?\(?-1\)?|[\s.*]?(?:dm|cm|m)\^?\(?-3\)?)"
+_COMPOUND = (
+    rf"(?:\s?(?:/|per\b|a\b)\s?(?:1\s)?{_BELOW}|[\s.*]?(?:{_SIMPLE})\s?\^?\(?-1\)?|[\s.*]?(?:dm|cm|m)\^?\(?-3\)?)"
+)
 _BASIS = _alternation(list(BASES))
 _PERCENT = rf"(?:%|(?i:per\s?cent|pct\b))(?:\s?\(?(?i:{_BASIS})\)?(?![A-Za-z0-9]))?"
 _BEFORE = r"(?i:w/v|w/w|v/v|wt|vol|mass|m/v)[\s.-]?%"
 # A fold ("10X") is glued to its number and stands before a name; "2 x 500" is a multiplication.
 _FOLD = r"(?<=\d)[xX](?=\s+[A-Za-z])"
-UNIT_PATTERN = rf"-?(?:{_BEFORE}|{_PERCENT}|(?:{_SIMPLE}{_COMPOUND}|{_SIMPLE})(?![A-Za-z0-9°/^]|-\d)|{_FOLD})"
+# The last branch catches compounds that are not in the list ("mol/kL"), so that they are named as such.
+_LISTED = rf"(?:{_SIMPLE}{_COMPOUND}|{_SIMPLE})(?![A-Za-z0-9°/^]|-\d)"
+UNIT_PATTERN = rf"-?(?:{_BEFORE}|{_PERCENT}|{_LISTED}|{_FOLD}|{_SIMPLE}\s?/\s?[A-Za-z]\w*)"
 UNIT_WORD = rf"(?:{_SIMPLE})(?![A-Za-z0-9])"
 
 _SPLIT = re.compile(
@@ -261,7 +265,9 @@ def _read_unit(spelling: str) -> str | None:
     if pair is None:
         return None
     top = _simple(pair["top"])
-    below = {"dm": "L", "cm": "mL", "m": "m3"}[pair["cube"]] if pair["cube"] else _simple(pair["below"] or pair["power"])
+    below = (
+        {"dm": "L", "cm": "mL", "m": "m3"}[pair["cube"]] if pair["cube"] else _simple(pair["below"] or pair["power"])
+    )
     if pair["hundred"]:
         below = f"100{below}"
     return PER.get((top or "", below or ""))
@@ -282,5 +288,6 @@ def near_units(word: str) -> list[str]:
     """Up to three spellings close to a word that is no unit; for suggestions only, never for reading."""
     import difflib
 
-    known = sorted({*SYMBOLS, *WORDS} - {s for s, k in {**SYMBOLS, **WORDS}.items() if k in ASKED})
+    asked = {s for s, k in {**SYMBOLS, **WORDS}.items() if k in ASKED}
+    known = sorted({*SYMBOLS, *WORDS, *UNITS} - asked - {word, word.lower()})
     return difflib.get_close_matches(word.lower()[:20], known, n=3, cutoff=0.75)

@@ -10,7 +10,9 @@ from grammar.misreadings import FAILURES
 from grammar.reader import LONGEST_TEXT
 from grammar.request import Misread
 
-CASES = [json.loads(line) for line in (Path(__file__).parents[1] / "cases" / "misreadings.jsonl").open(encoding="utf-8")]
+CASES = [
+    json.loads(line) for line in (Path(__file__).parents[1] / "cases" / "misreadings.jsonl").open(encoding="utf-8")
+]
 CASES.append({"text": "0.1 M NaCl 100 mL " * 600, "code": "text-too-long"})
 
 
@@ -59,11 +61,18 @@ def test_span_points_at_the_text_as_typed(text: str, piece: str) -> None:
 
 
 def test_what_was_understood_is_shown() -> None:
-    assert misread("0.1 M KBr 250 mL 500 mL").understood == {"strength": "0.1 mol/L", "volume": "250 mL", "substance": "KBr"}
+    assert misread("0.1 M KBr 250 mL 500 mL").understood == {
+        "strength": "0.1 mol/L",
+        "volume": "250 mL",
+        "substance": "KBr",
+    }
 
 
 def test_suggestion_keeps_the_rest_of_the_sentence() -> None:
-    assert misread("Please: 1,000 mL of 1 M KBr").suggestions == ("Please: 1000 mL of 1 M KBr", "Please: 1.000 mL of 1 M KBr")
+    assert misread("Please: 1,000 mL of 1 M KBr").suggestions == (
+        "Please: 1000 mL of 1 M KBr",
+        "Please: 1.000 mL of 1 M KBr",
+    )
 
 
 def test_long_text_is_refused_before_it_is_read() -> None:
