@@ -6,7 +6,7 @@ A table is ``data/<table>.csv`` or several parts ``data/<table>.<part>.csv`` wit
 
 import csv
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -78,64 +78,92 @@ def rows(
     where = folder or TABLES
     numeric, choices = numeric or {}, choices or {}
     needed = {*columns, *filled, *key, *numeric, *choices, *(("source_id", "locator") if cited else ())}
-    known = _sources(where) if cited else {}
-    must_fill = {*filled, *key[:1]}
     seen: dict[tuple[str, ...], str] = {}
     out: list[dict[str, str]] = []
-    for file, line, row in _raw(table, where, needed):
-        for column in must_fill:
-            if not row[column]:
-                raise TableError(file, line, column, "the cell is empty", "Fill it, or delete the row.")
+    for part in (_read(path, needed) for path in files(table, where)):
+        for column in (*key[:1], *filled):
+            _refuse_any(part, column, {""}, "the cell is empty", "Fill it, or delete the row.")
         for column, (low, high) in numeric.items():
-            if row[column]:
-                _check_number(file, line, column, row[column], low, high)
+            _check_numbers(part, column, low, high)
         for column, allowed in choices.items():
-            if row[column] and row[column] not in allowed:
-                raise TableError(file, line, column, f"'{row[column]}' is not one of {', '.join(sorted(allowed))}",
-                                 "Correct the spelling.")
+            _refuse_any(part, column, set(part.columns[column]) - allowed - {""},
+                        f"'{{}}' is not one of {', '.join(sorted(allowed))}", "Correct the spelling.")
         if cited:
-            if row["source_id"] not in known:
-                raise TableError(file, line, "source_id", f"unknown source '{row['source_id']}'",
-                                 "Add the document to sources.csv or correct the id.")
-            if not row["locator"] and known[row["source_id"]].kind not in _UNPLACED:
-                raise TableError(file, line, "locator", "no place in the document is given",
-                                 "Say the table, page or section.")
+            _check_citations(part, _sources(where))
         if key:
-            this = tuple(row[column] for column in key)
-            if this in seen:
-                raise TableError(file, line, key[0], f"{' / '.join(this)} was already given in {seen[this]}",
-                                 "Keep one of the two rows.")
-            seen[this] = f"{file}, line {line}"
-        out.append(row)
+            _check_keys(part, key, seen)
+        out += part.rows()
     return out
 
 
-def _raw(table: str, where: Path, needed: set[str]) -> Iterator[tuple[str, int, dict[str, str]]]:
-    for path in files(table, where):
-        with path.open(encoding="utf-8", newline="") as handle:
-            lines = csv.reader(handle, strict=True)
-            header = next(lines, [])
-            for column in sorted(needed - set(header)):
-                raise TableError(path.name, 1, column, "the column is missing", "Add it to the header and every row.")
-            try:
-                for cells in lines:
-                    if len(cells) != len(header):
-                        raise TableError(path.name, lines.line_num, header[-1],
-                                         f"{len(cells)} cells where the header has {len(header)}",
-                                         "Quote cells that hold a comma.")
-                    yield path.name, lines.line_num, dict(zip(header, cells, strict=True))
-            except csv.Error as fault:
-                raise TableError(path.name, lines.line_num, header[0], str(fault), "Correct the quotes.") from fault
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One file of a table: its columns, and the line each row stands on."""
+
+    file: str
+    lines: list[int]
+    columns: dict[str, tuple[str, ...]]
+
+    def fault(self, at: int, column: str, fault: str, remedy: str) -> TableError:
+        return TableError(self.file, self.lines[at], column, fault, remedy)
+
+    def rows(self) -> list[dict[str, str]]:
+        header = tuple(self.columns)
+        return [dict(zip(header, cells, strict=True)) for cells in zip(*self.columns.values(), strict=True)]
 
 
-def _check_number(file: str, line: int, column: str, cell: str, low: float, high: float) -> None:
-    try:
-        value = float(cell)
-    except ValueError:
-        raise TableError(file, line, column, f"'{cell}' is not a number", "Give digits with a decimal point.") from None
-    if not low <= value <= high:
-        raise TableError(file, line, column, f"{cell} is outside {low:g} to {high:g}",
-                         "Check the value and its unit against the source.")
+def _read(path: Path, needed: set[str]) -> _Part:
+    with path.open(encoding="utf-8", newline="") as handle:
+        reader = csv.reader(handle, strict=True)
+        header = next(reader, [])
+        for column in sorted(needed - set(header)):
+            raise TableError(path.name, 1, column, "the column is missing", "Add it to the header and every row.")
+        try:
+            read = [(reader.line_num, cells) for cells in reader]
+        except csv.Error as fault:
+            raise TableError(path.name, reader.line_num, header[0], str(fault), "Correct the quotes.") from fault
+    for line, cells in read:
+        if len(cells) != len(header):
+            raise TableError(path.name, line, header[-1], f"{len(cells)} cells where the header has {len(header)}",
+                             "Quote cells that hold a comma.")
+    columns = zip(*(cells for _, cells in read), strict=True) if read else ((),) * len(header)
+    return _Part(path.name, [line for line, _ in read], dict(zip(header, columns, strict=True)))
+
+
+def _refuse_any(part: _Part, column: str, wrong: set[str], fault: str, remedy: str) -> None:
+    for at, cell in enumerate(part.columns[column]) if wrong.intersection(part.columns[column]) else ():
+        if cell in wrong:
+            raise part.fault(at, column, fault.format(cell), remedy)
+
+
+def _check_numbers(part: _Part, column: str, low: float, high: float) -> None:
+    for at, cell in enumerate(part.columns[column]):
+        if not cell:
+            continue
+        try:
+            inside = low <= float(cell) <= high
+        except ValueError:
+            raise part.fault(at, column, f"'{cell}' is not a number", "Give digits with a decimal point.") from None
+        if not inside:
+            raise part.fault(at, column, f"{cell} is outside {low:g} to {high:g}",
+                             "Check the value and its unit against the source.")
+
+
+def _check_citations(part: _Part, known: dict[str, Source]) -> None:
+    ids, places = part.columns["source_id"], part.columns["locator"]
+    _refuse_any(part, "source_id", set(ids) - set(known), "unknown source '{}'",
+                "Add the document to sources.csv or correct the id.")
+    for at, place in enumerate(places):
+        if not place and known[ids[at]].kind not in _UNPLACED:
+            raise part.fault(at, "locator", "no place in the document is given", "Say the table, page or section.")
+
+
+def _check_keys(part: _Part, key: tuple[str, ...], seen: dict[tuple[str, ...], str]) -> None:
+    for at, this in enumerate(zip(*(part.columns[column] for column in key), strict=True)):
+        if this in seen:
+            raise part.fault(at, key[0], f"{' / '.join(this)} was already given in {seen[this]}",
+                             "Keep one of the two rows.")
+        seen[this] = f"{part.file}, line {part.lines[at]}"
 
 
 def files(table: str, folder: Path | None = None) -> list[Path]:
@@ -154,7 +182,7 @@ def _sources(folder: Path) -> dict[str, Source]:
     # A folder without its own list of sources (the policies) shares the list of the tables.
     where = folder if any(folder.glob("sources*.csv")) else TABLES
     needed = {"source_id", "reference", "kind", "url"}
-    for _, _, row in _raw("sources", where, needed):
+    for row in (row for path in files("sources", where) for row in _read(path, needed).rows()):
         found.setdefault(row["source_id"], Source(row["source_id"], row["reference"], row["kind"], row["url"]))
     if where != TABLES and folder == POLICIES:
         found = {**_sources(TABLES), **found}
