@@ -20,7 +20,7 @@ class Server:
     def __init__(self, url: str) -> None:
         parts = urlsplit(url if "://" in url else f"http://{url}")
         if parts.scheme not in ("http", "https") or not parts.hostname:
-            raise AskError(f"{url!r} is no address of a server.", ("Write it as http://127.0.0.1:8733.",))
+            raise AskError(f"{url!r} is no address of a server.", ("Write it as http://127.0.0.1:8000.",))
         try:
             port = parts.port
         except ValueError:

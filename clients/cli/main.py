@@ -63,7 +63,7 @@ def parser() -> argparse.ArgumentParser:
 
     serve = _command(commands, "serve", "run the API for other programs on this machine", _serve, server=False)
     serve.add_argument("--host", default="127.0.0.1", help="address to listen at (default: this machine only)")
-    serve.add_argument("--port", type=int, default=8733, help="port, 0 for any free one (default 8733)")
+    serve.add_argument("--port", type=int, default=8000, help="port, 0 for any free one (default 8000)")
     serve.add_argument(
         "--db", metavar="URL", help="file, sqlite:/// or postgresql:// URL (default: a file in your data folder)"
     )

@@ -151,15 +151,23 @@ def notes(page: Page, plan: Document) -> None:
 
 
 def _hazards(page: Page, hazards: Document | None) -> None:
+    """The class at the strength made; a substance that is not classified here is named, never passed over."""
     if not hazards:
         return
-    parts = [
-        hazards.get("signal_word", ""),
-        "; ".join(hazards.get("classes", [])),
-        " ".join(hazards.get("h_statements", [])),
-    ]
-    said = ". ".join(p for p in parts if p) or "no class at this strength"
-    page.item("  hazard", f"{said} (policy {hazards['policy']})", _MARGIN)
+    if hazards["classes"]:
+        said = "; ".join(f"{s['text']} ({s['code']})" for s in hazards["h_statements"])
+        page.item(
+            "  hazard", f"{hazards.get('signal_word', '')}: {said}".removeprefix(": "), _MARGIN, text_style="amber"
+        )
+    elif not hazards.get("not_classified_here"):
+        page.item("  hazard", f"no class at this strength under the policy '{hazards['policy']}'", _MARGIN)
+    if hazards.get("not_classified_here"):
+        names = " and ".join(hazards["not_classified_here"])
+        page.item(
+            "  hazard", f"{names}: no classification is held here; take the supplier's safety data sheet", _MARGIN
+        )
+    for name in hazards.get("found_by_test_only", []):
+        page.item("", f"settled only by a test on the mixture: {name}", _MARGIN)
 
 
 def question(page: Page, asked: Document) -> None:

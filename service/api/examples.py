@@ -29,41 +29,137 @@ def _amount(value: float, unit: str, display: str) -> dict[str, Any]:
     return {"value": value, "unit": unit, "display": display}
 
 
+_SALT_REQUEST = {
+    "components": [
+        {
+            "solute": {"name": "sodium chloride", "as_typed": "sodium chloride"},
+            "strength": {"value": "0.100", "unit": "mol/L"},
+        }
+    ],
+    "total": {"value": "250", "unit": "mL"},
+    "kind": "prepare",
+}
+_SALT_PLAN = {
+    "product": {
+        "substance": "sodium chloride",
+        "formula": "NaCl",
+        "concentration": _amount(0.1, "mol/L", "0.100 mol/L"),
+        "volume": _amount(250.0, "mL", "250.0 mL"),
+    },
+    "measure": [
+        {
+            "what": "sodium chloride",
+            "role": "solute",
+            "amount": _amount(1.460994232, "g", "1.4610 g"),
+            "textbook": "1.46 g",
+            "using": "balance BA, 0.0001 g",
+        }
+    ],
+    "route": {"kind": "weigh", "why": "The mass is large enough to weigh directly.", "alternatives": []},
+    "steps": [{"n": 1, "action": "weigh", "text": "Weigh 1.4610 g of sodium chloride."}],
+    "working": [{"method": "formulas", "lines": ["m = c V M = 0.1000 mol/L x 0.25 L x 58.440 g/mol = 1.4610 g"]}],
+}
+
+
+def _form(name: str, water: str) -> dict[str, Any]:
+    return {
+        "components": [
+            {"solute": {"name": name, "water": water}, "strength": {"value": "0.1", "unit": "mol/L"}},
+        ],
+        "total": {"value": "500", "unit": "mL"},
+        "kind": "prepare",
+    }
+
+
+# Each reply to the text in TEXTS under the same name. They show the shape, cut short; the numbers are the real ones.
+TEXTS = {
+    "planned": "250 mL of 0.100 M sodium chloride",
+    "held": "250 mL of 0.1 M nickel sulfate hexahydrate",
+    "question": "500 mL of 0.1 M copper sulfate",
+    "refused": "mix bleach with hydrochloric acid",
+    "answered": "mix sodium chloride with sucrose",
+    "not_understood": "10 banana",
+}
 REPLIES: dict[str, Any] = {
     "planned": {
         "id": "7K3QX9M2TD",
         "outcome": "planned",
-        "read_as": "250 mL of 0.100 mol/L sodium chloride",
+        "read_as": "Make 250 mL of 0.100 mol/L sodium chloride",
+        "request": _SALT_REQUEST,
+        "plan": _SALT_PLAN,
+        "findings": [],
+        "versions": _VERSIONS,
+    },
+    "held": {
+        "id": "4N0E6YV8HS",
+        "outcome": "held",
+        "read_as": "Make 250 mL of 0.1 mol/L nickel sulfate hexahydrate",
         "plan": {
-            "product": {"substance": "sodium chloride", "formula": "NaCl"},
-            "measure": [{"what": "sodium chloride", "role": "solute", "amount": _amount(1.4610, "g", "1.461 g")}],
-            "route": {"kind": "weigh", "why": "The mass is above the balance's minimum weight."},
-            "steps": [{"n": 1, "action": "weigh", "text": "Weigh 1.461 g of sodium chloride."}],
+            "product": {"substance": "nickel(II) sulfate", "form": "hexahydrate", "formula": "NiSO4.6H2O"},
+            "measure": [
+                {
+                    "what": "nickel(II) sulfate hexahydrate",
+                    "role": "solute",
+                    "amount": _amount(6.570985, "g", "6.571 g"),
+                }
+            ],
+            "steps": [],
+            "working": [],
         },
+        "findings": [],
         "versions": _VERSIONS,
     },
     "question": {
         "id": "9D4WBN71CE",
         "outcome": "question",
+        "read_as": "Make 500 mL of 0.1 mol/L copper sulfate",
         "question": {
             "about": "form",
-            "text": "Which copper sulfate is on the shelf?",
+            "text": "Which copper(II) sulfate is it?",
             "options": [
-                {"id": "pentahydrate", "label": "pentahydrate", "effect": "12.48 g"},
-                {"id": "anhydrous", "label": "anhydrous", "effect": "7.98 g"},
+                {
+                    "id": "copper-ii-sulfate-anhydrous",
+                    "label": "anhydrous copper(II) sulfate",
+                    "effect": "7.980 g",
+                    "request": _form("copper(II) sulfate", "0"),
+                },
+                {
+                    "id": "copper-ii-sulfate-pentahydrate",
+                    "label": "copper(II) sulfate pentahydrate",
+                    "effect": "12.48 g",
+                    "request": _form("copper(II) sulfate", "5"),
+                },
             ],
         },
+        "versions": _VERSIONS,
+    },
+    "refused": {
+        "id": "0RB5Z3CJQK",
+        "outcome": "refused",
+        "read_as": "Mix bleach with hydrochloric acid",
+        "problem": {
+            "code": "incompatible-pair",
+            "message": "Sodium hypochlorite with hydrochloric acid: chlorine gas.",
+            "remedy": "Do not bring them together. Keep the bottles and the waste apart.",
+        },
+        "versions": _VERSIONS,
+    },
+    "answered": {
+        "id": "6TFM1G8W2A",
+        "outcome": "answered",
+        "read_as": "Mix sodium chloride with sucrose",
+        "answer": {"text": "No clash between sodium chloride and sucrose is listed here. That is no clearance."},
         "versions": _VERSIONS,
     },
     "not_understood": {
         "id": "2HZ8RTA0VM",
         "outcome": "not_understood",
+        "text": "10 banana",
         "problem": {
-            "code": "nothing-asked",
-            "message": "There is no request in this text.",
-            "span": [0, 0],
-            "remedy": "Name a substance, a strength and a volume.",
-            "suggestions": ["250 mL of 0.1 M sodium chloride"],
+            "code": "number-without-role",
+            "message": "The number 10 has no unit or word that tells what it is.",
+            "span": [0, 2],
+            "remedy": "Write its unit (mL, M, %) or leave it out.",
         },
         "versions": _VERSIONS,
     },
@@ -76,7 +172,7 @@ PLAN_LIST: dict[str, Any] = {
             "at": "2026-11-25T09:30:00.000000Z",
             "outcome": "planned",
             "text": "250 mL of 0.100 M sodium chloride",
-            "read_as": "250 mL of 0.100 mol/L sodium chloride",
+            "read_as": "Make 250 mL of 0.100 mol/L sodium chloride",
             "plan_hash": _HASH,
         }
     ],

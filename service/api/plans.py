@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Query
+from fastapi import APIRouter, Query
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
@@ -54,7 +54,7 @@ async def make_plan(request: Request) -> Response:
     summary="An earlier reply, as it was given",
     responses={200: REPLY, **problems("no-such-plan", "store-unavailable")},
 )
-async def get_plan(request: Request, plan_id: Annotated[str, Path(max_length=40)]) -> Response:
+async def get_plan(request: Request, plan_id: str) -> Response:
     """The id may be typed in any case, with hyphens, I or L for 1 and O for 0."""
     stored_id = read_id(plan_id)
     found = await run_in_threadpool(services(request).archive.get, stored_id) if stored_id else None

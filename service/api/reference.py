@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Query
+from fastapi import APIRouter, Query
 from starlette.responses import Response
 
 from service.api.contract import RULE, RULE_LIST, SOURCE, SUBSTANCE, SUBSTANCE_LIST, problems
@@ -11,7 +11,6 @@ from service.problems import FieldError, Problem
 from service.reference import rules, sources, substances
 
 router = APIRouter(prefix="/v1", tags=["reference"])
-Slug = Annotated[str, Path(max_length=80)]
 
 
 @router.get(
@@ -39,7 +38,7 @@ async def list_rules(
     summary="One rule in full",
     responses={200: RULE, **problems("no-such-rule")},
 )
-async def get_rule(rule_id: Slug) -> Response:
+async def get_rule(rule_id: str) -> Response:
     """Why the rule exists, what it says, where it comes from, and requests that show it at work."""
     found = rules.rule(rule_id)
     if found is None:
@@ -69,7 +68,7 @@ async def list_substances(
     summary="One substance in full",
     responses={200: SUBSTANCE, **problems("no-such-substance")},
 )
-async def get_substance(slug: Slug) -> Response:
+async def get_substance(slug: str) -> Response:
     """Its forms as sold, the names that are read for it, and the source."""
     found = substances.one(slug)
     if found is None:
@@ -83,7 +82,7 @@ async def get_substance(slug: Slug) -> Response:
     summary="The document behind a citation",
     responses={200: SOURCE, **problems("no-such-source")},
 )
-async def get_source(source_id: Slug) -> Response:
+async def get_source(source_id: str) -> Response:
     """Its full reference; a value from memory or from common practice says so here."""
     found = sources.source(source_id)
     if found is None:

@@ -3,15 +3,17 @@
 from typing import Any
 
 import orjson
-from starlette.responses import Response
+from starlette.responses import JSONResponse
 
 from service.audit.chain import Entry
 
 
-class Json(Response):
-    """JSON bytes as they are."""
+class Json(JSONResponse):
+    """JSON that is already bytes or text."""
 
-    media_type = "application/json"
+    def render(self, content: bytes | str) -> bytes:
+        """The content as it is."""
+        return content if isinstance(content, bytes) else content.encode()
 
 
 def from_document(document: Any) -> Json:

@@ -118,7 +118,7 @@ def check(entries: Iterable[Entry], *heads: Head) -> Broken | None:
             return Broken(
                 last.seq + 1,
                 "cut",
-                f"the log ends at entry {last.seq}, but entry {seq} was written: the tail is cut off",
+                f"the tail is cut off from entry {last.seq + 1}: entry {seq} was written, the log ends at {last.seq}",
             )
     return None
 

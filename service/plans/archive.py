@@ -7,16 +7,21 @@ from typing import Any
 import orjson
 from sqlalchemy import Engine, select
 
+from service.audit import log
 from service.audit.chain import Entry, Event
-from service.plans.document import canonical
+from service.plans.document import plan_hash
 from service.plans.ids import new_id
 from service.store.tables import plans
 from service.store.writer import Write, Writer
+
+ANSWERED = "plan.answered"
 
 _ONE = select(plans.c.id, plans.c.document, plans.c.plan_hash)
 _LINES = select(
     plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as, plans.c.plan_hash
 ).order_by(plans.c.seq.desc())
+
+_KEPT = select(plans.c.outcome, plans.c.document, plans.c.text, plans.c.rules_version, plans.c.data_version)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,24 +47,11 @@ class Archive:
         Raises StoreBusyError or StoreDownError when it was not written.
         """
         body = orjson.dumps(document)
-        digest = hashlib.sha256(canonical(document)).hexdigest()
+        digest = plan_hash(document)
         plan_id = new_id()
-        versions = document["versions"]
         asked = _storable(text)
-        event = Event(
-            client,
-            "plan.answered",
-            plan_id,
-            orjson.dumps(
-                {
-                    "outcome": document["outcome"],
-                    "plan_hash": digest,
-                    "text_hash": None if asked is None else hashlib.sha256(asked.encode()).hexdigest(),
-                    "versions": versions,
-                },
-                option=orjson.OPT_SORT_KEYS,
-            ),
-        )
+        versions = document["versions"]
+        event = Event(client, ANSWERED, plan_id, _told(document["outcome"], digest, asked, versions))
         row = {
             "id": plan_id,
             "client": client,
@@ -108,6 +100,38 @@ class Archive:
         return lines, rows[limit - 1].seq if len(rows) > limit else None
 
 
+def _told(outcome: str, digest: str, text: str | None, versions: dict[str, str]) -> bytes:
+    """What the audit log keeps of a reply: enough to notice any later change of the stored row."""
+    told = {
+        "outcome": outcome,
+        "plan_hash": digest,
+        "text_hash": None if text is None else hashlib.sha256(text.encode()).hexdigest(),
+        "versions": versions,
+    }
+    return orjson.dumps(told, option=orjson.OPT_SORT_KEYS)
+
+
+def _versions(row: Any) -> dict[str, str]:
+    return {"rules": row.rules_version, "data": row.data_version}
+
+
 def _storable(text: str | None) -> str | None:
     """PostgreSQL text holds every character but NUL: that one is kept as its visible symbol."""
     return None if text is None else text.replace("\x00", "\u2400")
+
+
+def altered_plan(engine: Engine) -> str | None:
+    """The first plan that no longer matches its audit entry (changed or gone), or None.
+
+    The audit log says what was stored; whether the log itself is whole is ``service.audit.log.verify``.
+    """
+    with engine.connect() as connection:
+        for entry in log.entries(connection):
+            if entry.event == ANSWERED:
+                row = connection.execute(_KEPT.where(plans.c.id == entry.subject)).one_or_none()
+                if (
+                    row is None
+                    or _told(row.outcome, plan_hash(orjson.loads(row.document)), row.text, _versions(row)) != entry.body
+                ):
+                    return entry.subject
+    return None

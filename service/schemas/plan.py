@@ -1,11 +1,11 @@
 """The shape of a plan."""
 
-from typing import Annotated, Any, Literal, NotRequired
+from typing import Annotated, Literal, NotRequired
 
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from service.schemas.common import Amount, Citation, Working, closed
+from service.schemas.common import Amount, Working, closed
 
 
 @closed
@@ -136,28 +136,62 @@ class Solution(TypedDict):
 
 @closed
 class LimitCompared(TypedDict):
-    """One limit that the strength was compared with."""
+    """One limit of one entry that the strength was compared with, % w/w; ``met``: the class applies."""
 
-    limit: str
-    at: float
-    made: float
-    unit: NotRequired[str]
-    reached: NotRequired[bool]
-    citations: NotRequired[list[Citation]]
+    entry: str
+    class_: Annotated[str, Field(alias="class")]
+    limit_pct: float | None
+    actual_pct: float | None
+    met: bool
+    source_id: str
+    locator: str
+
+
+@closed
+class HazardClass(TypedDict):
+    """One class that the made solution falls in, and why."""
+
+    class_: Annotated[str, Field(alias="class")]
+    category: str
+    h_code: str
+    because: str
+
+
+@closed
+class Statement(TypedDict):
+    """A hazard or precautionary statement."""
+
+    code: str
+    text: str
+
+
+@closed
+class Pictogram(TypedDict):
+    """A pictogram of the label."""
+
+    code: str
+    name: str
 
 
 @closed
 class Hazards(TypedDict):
-    """The hazard class of the solution at the strength made, under the policy in force."""
+    """The hazard class of the solution at the strength made, under the policy in force.
+
+    ``not_classified_here`` names substances without an entry in the tables: take the supplier's sheet; it never
+    means harmless. ``found_by_test_only`` names classes that only a test on the mixture settles.
+    """
 
     policy: str
-    classified_at: NotRequired[str]
-    classes: NotRequired[list[str]]
-    h_statements: NotRequired[list[str]]
-    p_statements: NotRequired[list[str]]
-    pictograms: NotRequired[list[str]]
+    policy_title: str
+    classified_at: str
+    classes: list[HazardClass]
+    h_statements: list[Statement]
+    p_statements: list[Statement]
+    pictograms: list[Pictogram]
     signal_word: NotRequired[str]
-    limits_compared: NotRequired[list[Any]]
+    limits_compared: list[LimitCompared]
+    not_classified_here: NotRequired[list[str]]
+    found_by_test_only: NotRequired[list[str]]
 
 
 @closed

@@ -1,5 +1,7 @@
 """The database engine: SQLite tuned so that a commit survives a power cut, or PostgreSQL."""
 
+import sqlite3
+import time
 from pathlib import Path
 from typing import Any
 
@@ -55,10 +57,9 @@ def _open_sqlite(url: str, timeout: float) -> Engine:
     @event.listens_for(engine, "connect")
     def _tune(raw: Any, _record: Any) -> None:
         raw.isolation_level = None  # transactions are begun below, not behind our back by the driver
-        cursor = raw.cursor()
-        for setting in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
-            cursor.execute(f"PRAGMA {setting}")
-        cursor.close()
+        _use_wal(raw, timeout)
+        raw.execute("PRAGMA synchronous=FULL")
+        raw.execute("PRAGMA foreign_keys=ON")
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
@@ -66,3 +67,16 @@ def _open_sqlite(url: str, timeout: float) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")
 
     return engine
+
+
+def _use_wal(raw: Any, timeout: float) -> None:
+    """Turn on WAL; SQLite does not wait for others here as it does elsewhere, so this does."""
+    until = time.monotonic() + timeout
+    while True:
+        try:
+            raw.execute("PRAGMA journal_mode=WAL")
+            return
+        except sqlite3.OperationalError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.02)
