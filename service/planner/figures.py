@@ -71,13 +71,13 @@ def show(value: float, unit: str, figures: int = 4) -> str:
     """A display such as "3.565 g"; small masses speak mg or ug, small volumes uL, large ones kg or L."""
     if unit == "g":
         value, unit = _scaled(
-            value, ((1000, "kg"), (0.01, "g"), (1e-5, "mg"), (0, "ug")), {"kg": 1e-3, "g": 1, "mg": 1e3, "ug": 1e6}
+            value, ((1000, "kg"), (0.01, "g"), (1e-4, "mg"), (0, "ug")), {"kg": 1e-3, "g": 1, "mg": 1e3, "ug": 1e6}
         )
     elif unit == "mL":
         value, unit = _scaled(value, ((10000, "L"), (0.1, "mL"), (0, "uL")), {"L": 1e-3, "mL": 1, "uL": 1e3})
     elif unit == "mol/L":
         value, unit = _scaled(
-            value, ((0.001, "mol/L"), (1e-6, "mmol/L"), (0, "umol/L")), {"mol/L": 1, "mmol/L": 1e3, "umol/L": 1e6}
+            value, ((0.001, "mol/L"), (1e-4, "mmol/L"), (0, "umol/L")), {"mol/L": 1, "mmol/L": 1e3, "umol/L": 1e6}
         )
     return f"{round_figures(value, figures)} {unit}"
 
