@@ -77,9 +77,12 @@ def in_water(plan: DraftPlan) -> bool:
     return solvent is None or "water" in solvent
 
 
-def wanted_grams(item: Ingredient) -> float | None:
+def wanted_grams(plan: DraftPlan, item: Ingredient) -> float | None:
     """Grams without water of crystallisation that a litre of the finished solution holds; None where not worked out."""
-    return _dry_grams(item, item.target_mol_L, item.target_g_L)
+    found = _dry_grams(item, item.target_mol_L, item.target_g_L)
+    if found is None and plan.total_mL and item.moles is not None and item.substance.molar_mass:
+        return item.moles * item.substance.molar_mass / plan.total_mL * 1000
+    return found
 
 
 def stock_grams(item: Ingredient) -> float | None:
@@ -97,22 +100,22 @@ def _dry_grams(item: Ingredient, molar: float | None, grams: float | None) -> fl
     return grams * dry / counted if dry and counted else grams
 
 
-def loads(item: Ingredient, held: Saturation) -> tuple[float, float] | None:
+def loads(plan: DraftPlan, item: Ingredient, held: Saturation) -> tuple[float, float] | None:
     """The strength wanted over the saturated one, as (least, most) the bounds allow; None where the strength is not known."""
     if item.target_mass_fraction_pct is not None:
         dry, counted = item.substance.molar_mass, item.counted.molar_mass
         share = item.target_mass_fraction_pct / 100 * (dry / counted if dry and counted else 1.0)
         return share / held.fraction, share / held.fraction
-    wanted = wanted_grams(item)
+    wanted = wanted_grams(plan, item)
     return (wanted / held.high_g_L, wanted / held.low_g_L) if wanted is not None else None
 
 
-def judged(item: Ingredient, held: Saturation) -> Judgement:
+def judged(plan: DraftPlan, item: Ingredient, held: Saturation) -> Judgement:
     """How the strength wanted stands against saturation.
 
     A remembered solubility must be passed by half, and one of another temperature by double, before it refuses anything.
     """
-    load = loads(item, held)
+    load = loads(plan, item, held)
     if load is None:
         return "unknown"
     least, most = load

@@ -46,7 +46,7 @@ RULE = Rule(
     severity="stop",
     applies_to="concentrated acids and alkalis",
     citation=(
-        cite("cfr-40-265-v", "preamble: adding acid to water rather than water to acid"),
+        cite("cfr-40-265-v", "introduction: acid is added to water rather than water to acid"),
         cite("practice", "common practice"),
     ),
     rationale="Water poured onto concentrated acid boils on its surface and throws it out of the vessel.",

@@ -33,7 +33,7 @@ def check(_plan: DraftPlan, rise: float) -> Iterable[Hit]:
         else "Let it cool to 20 degC before the mark."
     )
     yield Hit(
-        f"It warms by about {figures(rise, 2)} degC if all the heat stays in; {CAUTION_K:g} degC calls for "
+        f"It warms by up to about {figures(rise, 2)} degC, if all the heat stays in; {CAUTION_K:g} degC calls for "
         f"cooling, {HOLD_K:g} degC for leave to make it.",
         how,
         severity,
@@ -44,7 +44,7 @@ RULE = Rule(
     id="heat-of-dissolving",
     group="order_and_heat",
     title="It hardly warms on dissolving",
-    severity="caution",
+    severity="note",
     applies_to="solids, liquids and concentrated reagents",
     citation=(cite("parker-1965", "enthalpy of solution"), cite("perry-8", "Table 2-182")),
     rationale="Heat given off in a closed or narrow vessel throws hot alkali or acid out, and warm solution at the mark is weak when cold.",
@@ -55,8 +55,8 @@ RULE = Rule(
         Example(
             "0.5 M sodium hydroxide 500 mL",
             "fired",
-            "It warms by about 5.2 degC if all the heat stays in; 10 degC calls for cooling, 50 degC for "
-            "leave to make it.",
+            "It warms by up to about 5.2 degC, if all the heat stays in; 10 degC calls for cooling, 50 degC "
+            "for leave to make it.",
         ),
         Example(
             "0.1 M potassium dichromate 500 mL",

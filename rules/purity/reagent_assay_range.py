@@ -9,6 +9,9 @@ from rules.saying import figures
 from rules.tables.concentrated import density_for
 from rules.tables.load import cite
 
+#: A narrower range does not show in the strength. Relative.
+LEAST_SPREAD = 0.005
+
 
 def gather(plan: DraftPlan) -> list[Ingredient] | Unchecked | None:
     found = [item for item in plan.ingredients if item.reagent is not None and item.kind != "stock"]
@@ -31,6 +34,8 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
         low, high = (
             percent * _density(held.slug, percent, held.density_g_per_mL) / middle for percent in (held.low, held.high)
         )
+        if high / low - 1 < LEAST_SPREAD:
+            continue
         yield Hit(
             f"The bottle may hold {held.low:g} to {held.high:g} %, so the solution comes out at {figures(molar * low)} to "
             f"{figures(molar * high)} mol/L.",

@@ -14,7 +14,7 @@ MOST_SOLID_G_L = 2500.0
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
-    return [(item, wanted) for item in plan.ingredients if (wanted := wanted_grams(item)) is not None] or None
+    return [(item, wanted) for item in plan.ingredients if (wanted := wanted_grams(plan, item)) is not None] or None
 
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, float]]) -> Iterable[Hit]:

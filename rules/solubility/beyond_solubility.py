@@ -18,11 +18,11 @@ def gather(plan: DraftPlan) -> Held | None:
     ] or None
 
 
-def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
-        if judged(item, held) != "beyond":
+        if judged(plan, item, held) != "beyond":
             continue
-        wanted = wanted_grams(item)
+        wanted = wanted_grams(plan, item)
         asked = as_strength(item, wanted) if wanted is not None else f"{item.target_mass_fraction_pct:.3g} % w/w"
         most = as_strength(item, held.low_g_L) if wanted is not None else f"{100 * held.fraction:.2g} % w/w"
         safe = as_strength(item, 0.8 * held.low_g_L) if wanted is not None else f"{80 * held.fraction:.2g} % w/w"

@@ -18,10 +18,10 @@ def gather(plan: DraftPlan) -> Held | None:
     ] or None
 
 
-def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
-        load = loads(item, held)
-        if load is not None and judged(item, held) == "near":
+        load = loads(plan, item, held)
+        if load is not None and judged(plan, item, held) == "near":
             yield Hit(
                 f"The solution is about {100 * load[1]:.0f} % of saturated ({as_strength(item, held.low_g_L)} "
                 f"at {held.temperature_degC:g} degC), "

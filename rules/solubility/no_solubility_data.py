@@ -10,6 +10,8 @@ from rules.tables.solubility import Miscible, solubility
 
 
 def gather(plan: DraftPlan) -> Unchecked | tuple[()] | None:
+    if plan.opens:
+        return None
     solids = [item for item in plan.ingredients if item.kind in ("solid", "liquid")]
     if not solids:
         return None
@@ -24,7 +26,7 @@ def gather(plan: DraftPlan) -> Unchecked | tuple[()] | None:
                 return Unchecked(
                     f"No solubility of {item.substance.name} in water is held, so whether it dissolves was not checked."
                 )
-        elif judged(item, held) == "unknown":
+        elif judged(plan, item, held) == "unknown":
             return Unchecked(
                 f"The strength of {item.substance.name} could not be set against its solubility, so it was not checked."
             )

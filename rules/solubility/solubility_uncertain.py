@@ -18,9 +18,9 @@ def gather(plan: DraftPlan) -> Held | None:
     ] or None
 
 
-def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
-        if judged(item, held) != "uncertain":
+        if judged(plan, item, held) != "uncertain":
             continue
         low, high = as_strength(item, held.low_g_L), as_strength(item, held.high_g_L)
         between = f"somewhere from {low} to {high}" if low != high else f"near {low}"

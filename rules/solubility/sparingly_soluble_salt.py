@@ -20,9 +20,9 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Saturation]] | None:
     ] or None
 
 
-def check(_plan: DraftPlan, found: list[tuple[Ingredient, Saturation]]) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: list[tuple[Ingredient, Saturation]]) -> Iterable[Hit]:
     for item, held in found:
-        if judged(item, held) == "beyond":
+        if judged(plan, item, held) == "beyond":
             yield Hit(
                 sentence(
                     f"{item.substance.name} counts as insoluble: a litre of water takes up about {say(held.high_g_L, 'g', 2)} of it at "

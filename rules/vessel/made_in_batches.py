@@ -27,7 +27,7 @@ def check(plan: DraftPlan, largest: float) -> Iterable[Hit]:
         parts.append(f"{count} x {volume:g} mL{share}")
     what = f" of {line.what}" if line else ""
     yield Hit(
-        f"{say(total, 'mL')} is more than the largest flask here ({largest:g} mL): it is made as {', '.join(parts)}{what}."
+        f"{say(total, 'mL', 4)} is more than the largest flask here ({largest:g} mL): it is made as {', '.join(parts)}{what}."
     )
 
 

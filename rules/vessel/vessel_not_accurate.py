@@ -6,7 +6,7 @@ from grammar.request import Container, Prepare
 from grammar.units import UNITS
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
-from rules.saying import figures, say
+from rules.saying import figures
 from rules.tables.glassware import tolerance
 from rules.tables.load import cite
 
@@ -42,7 +42,7 @@ def check(plan: DraftPlan, asked: Container) -> Iterable[Hit]:
     flask = plan.vessel.glass if plan.vessel and plan.vessel.glass.kind == "volumetric-flask" else None
     better = f"; the {flask.nominal_mL:g} mL volumetric flask is good to {flask.tolerance_mL:g} mL" if flask else ""
     yield Hit(
-        f"The marks of {called} of {nominal:g} mL are good to about {say(error, 'mL', 2)} ({figures(100 * error / nominal, 2)} %){better}.",
+        f"The marks of {called} of {nominal:g} mL are good to about {error:g} mL ({figures(100 * error / nominal, 2)} %){better}.",
         cites=(glass.cite,) if glass else (),
     )
 
@@ -62,7 +62,7 @@ RULE = Rule(
         Example(
             "0.100 M sodium chloride 250 mL in a conical flask",
             "fired",
-            "The marks of a conical flask of 250 mL are good to about 12 mL (5.0 %); the 250 mL volumetric "
+            "The marks of a conical flask of 250 mL are good to about 12.5 mL (5.0 %); the 250 mL volumetric "
             "flask is good to 0.15 mL.",
         ),
         Example("0.100 M sodium chloride 250 mL in a volumetric flask", "passed"),
