@@ -76,6 +76,11 @@ def strength(item: Ingredient) -> str:
     return say(item.target_g_L, "g/L") if item.target_g_L is not None else ""
 
 
+def told(trait: Behaviour) -> str:
+    """What the table says of a trait, fit to stand after a colon or in brackets."""
+    return trait.detail.replace(": ", "; ")
+
+
 def opening(words: str) -> str:
     """Words at the start of a sentence: only the first letter changes, "copper(II) sulfate" keeps its numeral."""
     return words[:1].upper() + words[1:]

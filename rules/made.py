@@ -53,11 +53,17 @@ def limits_said(found: dict[str, Compared]) -> str:
                      for label, one in sorted(found.items()))
 
 
+def all_known(plan: DraftPlan) -> bool:
+    """Whether every solute has a classification, so that a class not found may count as passed."""
+    return plan.hazards is not None and not plan.hazards.unknown
+
+
 def made(plan: DraftPlan, hazard_class: str) -> list[MadeClass] | None:
-    """The classes of the made solution that begin so; None when nothing was classified, empty when it has none."""
+    """The classes of the made solution that begin so; empty when it surely has none, None when that is not known."""
     if plan.hazards is None:
         return None
-    return [one for one in plan.hazards.classes if one.hazard_class.startswith(hazard_class)]
+    found = [one for one in plan.hazards.classes if one.hazard_class.startswith(hazard_class)]
+    return found if found or all_known(plan) else None
 
 
 def handled(item: Ingredient, policy: Policy) -> tuple[tuple[str, str], ...]:
@@ -69,8 +75,13 @@ def handled(item: Ingredient, policy: Policy) -> tuple[tuple[str, str], ...]:
     if item.kind in ("stock", "concentrated") and strength is None and item.stock_g_L is not None:
         strength = 100 * item.stock_g_L / (_WATER_G_PER_L + item.stock_g_L)
     if item.kind in ("solid", "liquid") or strength is None:
-        return tuple((one.label, one.h_code) for one in entry.classes)
+        return _listed(entry)
     return _poured(entry, item.substance.slug, round(strength, 2), policy)
+
+
+@lru_cache(maxsize=2048)
+def _listed(entry: HazardEntry) -> tuple[tuple[str, str], ...]:
+    return tuple((one.label, one.h_code) for one in entry.classes)
 
 
 @lru_cache(maxsize=1024)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, bottle_asked, opening, with_trait
+from rules.handled import Trait, bottle_asked, opening, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -18,9 +18,9 @@ def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
         name = opening(item.substance.name)
         if glass:
-            yield Hit(f"{name} solution was asked for in a glass bottle, which it attacks: {trait.detail}.", cites=(trait.cite,))
+            yield Hit(f"{name} solution was asked for in a glass bottle, which it attacks: {told(trait)}.", cites=(trait.cite,))
         else:
-            yield Hit(f"{name} solution attacks glass: {trait.detail}. The volumetric flask is emptied and rinsed at once.",
+            yield Hit(f"{name} solution attacks glass: {told(trait)}. The volumetric flask is emptied and rinsed at once.",
                       cites=(trait.cite,))
 
 
@@ -36,7 +36,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M sodium hydroxide", "fired", ""),
+        Example("500 mL of 0.5 M sodium hydroxide", "fired",
+                "Sodium hydroxide solution attacks glass: store in polythene or polypropylene, plastic cap; a "
+                "ground-glass stopper seizes. The volumetric flask is emptied and rinsed at once."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

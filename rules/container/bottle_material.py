@@ -42,7 +42,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.1 M sodium hydroxide in a glass bottle", "fired", ""),
+        Example("500 mL of 0.1 M sodium hydroxide in a glass bottle", "fired",
+                "A glass bottle was asked for; sodium hydroxide solution is kept in polythene."),
         Example("25 % w/v potassium iodide 100 mL brown bottle", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -34,7 +34,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M silver nitrate", "fired", ""),
+        Example("250 mL of 0.1 M silver nitrate", "fired",
+                "Silver nitrate solution goes into a dark glass bottle: plastic takes it up or spoils it, and light "
+                "changes it."),
         Example("250 mL of 0.1 M silver nitrate in a brown bottle", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

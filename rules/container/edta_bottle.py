@@ -33,7 +33,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.01 M disodium EDTA dihydrate", "fired", ""),
+        Example("1 L of 0.01 M disodium EDTA dihydrate", "fired",
+                "Ethylenediaminetetraacetic acid disodium salt (disodium EDTA) solution draws metal ions out of glass "
+                "and is kept in polythene."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

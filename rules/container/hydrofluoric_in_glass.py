@@ -49,7 +49,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("5 % w/w hydrofluoric acid 250 mL in a glass volumetric flask", "fired", ""),
+        Example("5 % w/w hydrofluoric acid 250 mL in a glass volumetric flask", "fired",
+                "A glass volumetric flask was asked for, and hydrofluoric acid dissolves glass."),
         Example("250 mL of 0.1 M sodium fluoride", "not_applicable"),
     ),
 )

@@ -34,7 +34,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired", ""),
+        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired",
+                "Hydrogen peroxide solution is closed with a vented cap, never a tight one."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
     ),
 )

@@ -43,7 +43,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.1 M sodium azide", "fired", ""),
+        Example("100 mL of 0.1 M sodium azide", "fired",
+                "0.650 g of sodium azide as handled is Acute Tox. 2 (H300); from category 2 up it needs permission."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -33,7 +33,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.1 M potassium dichromate", "fired", ""),
+        Example("100 mL of 0.1 M potassium dichromate", "fired",
+                "Potassium dichromate is on the ask-first list: carcinogen, mutagen and reproductive toxicant 1B."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -45,7 +45,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.00001 M cobalt chloride hexahydrate", "fired", ""),
+        Example("1 L of 0.00001 M cobalt chloride hexahydrate", "fired",
+                "The solution is under the limit at 0.00013 % w/w, but cobalt(II) chloride hexahydrate as handled is "
+                "Carc. 1B, Repr. 1B."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

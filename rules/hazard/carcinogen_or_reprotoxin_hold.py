@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from rules.classify import Compared
 from rules.handled import opening
-from rules.made import CATEGORY_ONE, limits_said, pct, reached, share
+from rules.made import CATEGORY_ONE, all_known, limits_said, pct, reached, share
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -15,7 +15,8 @@ Found = list[tuple[Ingredient, dict[str, Compared]]]
 def gather(plan: DraftPlan) -> Found | None:
     if plan.hazards is None:
         return None
-    return [(item, met) for item in plan.ingredients if (met := reached(plan, item, CATEGORY_ONE))]
+    found = [(item, met) for item in plan.ingredients if (met := reached(plan, item, CATEGORY_ONE))]
+    return found if found or all_known(plan) else None
 
 
 def check(plan: DraftPlan, found: Found) -> Iterable[Hit]:
@@ -33,7 +34,7 @@ RULE = Rule(
     group="hazard",
     title="No category 1 carcinogen, mutagen or reproductive toxicant at its limit",
     severity="hold",
-    applies_to="solutions of carcinogens, mutagens and reproductive toxicants",
+    applies_to="solutions whose solutes have a classification",
     citation=(cite("clp-annex-i", "Annex I, Tables 3.5.2, 3.6.2 and 3.7.2"),),
     rationale="The harm comes years later, and a safer substance often does the same job.",
     remedy=("Ask whether another substance does the job. Otherwise the safety officer allows it, with a named "
@@ -41,8 +42,10 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250.0 mL of 0.200 M nickel sulfate hexahydrate", "fired", ""),
-        Example("1 L of 0.1 M sodium chloride", "passed"),
+        Example("250.0 mL of 0.200 M nickel sulfate hexahydrate", "fired",
+                "Nickel(II) sulfate 3.00 % w/w is at or above the limit: Carc. 1A from 0.1 %, Repr. 1B from 0.1 %."),
+        Example("500 mL of 0.1 M acetic acid from glacial acetic acid", "passed"),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
         Example("make some acid", "not_applicable"),
     ),
 )

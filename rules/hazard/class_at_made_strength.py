@@ -4,14 +4,14 @@ from collections.abc import Iterable
 
 from rules.classify import MadeHazards
 from rules.handled import names
-from rules.made import pct, share
+from rules.made import all_known, pct, share
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> MadeHazards | None:
-    return plan.hazards if plan.ingredients else None
+    return plan.hazards if plan.ingredients and plan.hazards is not None and (plan.hazards.classes or all_known(plan)) else None
 
 
 def check(plan: DraftPlan, made: MadeHazards) -> Iterable[Hit]:
@@ -45,8 +45,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 1 M sodium hydroxide", "fired", ""),
-        Example("1 L of 0.1 M acetic acid from glacial acetic acid", "fired", ""),
+        Example("500 mL of 1 M sodium hydroxide", "fired",
+                "At 3.84 % w/w sodium hydroxide the solution is Met. Corr. 1 (H290, from 1 %), Skin Corr. 1B (H314, "
+                "from 2 %), Eye Dam. 1 (H318, from 2 %)."),
+        Example("1 L of 0.1 M acetic acid from glacial acetic acid", "fired",
+                "At 0.60 % w/w acetic acid the solution reaches no class: the nearest limit is 10 % for Eye Irrit. 2."),
         Example("make some acid", "not_applicable"),
     ),
 )

@@ -28,7 +28,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.02 M potassium permanganate", "fired", ""),
+        Example("1 L of 0.02 M potassium permanganate", "fired",
+                "Ox. Sol. 2 of potassium permanganate was not carried over to the solution: these classes are found "
+                "by test, not by percent."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -37,7 +37,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M hydrochloric acid from 37 % density 1.18", "fired", ""),
+        Example("1 L of 0.1 M hydrochloric acid from 37 % density 1.18", "fired",
+                "8.35 mL of hydrochloric acid 37 % w/w is handled and is Skin Corr. 1B, though the made solution is "
+                "under the limit."),
         Example("500 mL of 1 M sodium hydroxide", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

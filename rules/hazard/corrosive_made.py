@@ -33,15 +33,18 @@ RULE = Rule(
     group="hazard",
     title="The made solution does not burn",
     severity="caution",
-    applies_to="solutions that are corrosive as made",
+    applies_to="solutions whose solutes have a classification",
     citation=(cite("clp-annex-i", "Annex I, 3.2.3 and 3.3.3"),),
     rationale="Strong alkali and acid take the sight of an eye in seconds.",
     remedy="Goggles, gloves and apron; eyewash within reach.",
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 1 M sodium hydroxide", "fired", ""),
-        Example("1 L of 0.1 M sodium chloride", "passed"),
+        Example("500 mL of 1 M sodium hydroxide", "fired",
+                "The made solution is Skin Corr. 1B (H314): sodium hydroxide at 3.84 % w/w against the specific limit "
+                "of 2 %."),
+        Example("500 mL of 0.1 M acetic acid from glacial acetic acid", "passed"),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
         Example("make some acid", "not_applicable"),
     ),
 )

@@ -57,9 +57,14 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 1 M nitric acid from 70 % density 1.42", "fired", ""),
-        Example("1 L of 0.1 M nitric acid from 70 % density 1.42", "fired", ""),
-        Example("1 L of 0.1 M potassium nitrate", "fired", ""),
+        Example("1 L of 1 M nitric acid from 70 % density 1.42", "fired",
+                "6.1 % w/w nitric acid is above the explosives precursor limit of 3 % (EU)."),
+        Example("1 L of 0.1 M nitric acid from 70 % density 1.42", "fired",
+                "The made solution (0.63 % w/w) is under the limit, but the nitric acid it is made from (70 % w/w) is "
+                "above the explosives precursor limit of 3 % (EU)."),
+        Example("1 L of 0.1 M potassium nitrate", "fired",
+                "Potassium nitrate is a listed explosives precursor (EU, reportable): report suspicious requests, "
+                "significant losses and thefts."),
         Example("500 mL of 0.1 M hydrochloric acid from 1 M stock", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -31,7 +31,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M copper sulfate pentahydrate", "fired", ""),
+        Example("500 mL of 0.5 M copper sulfate pentahydrate", "fired",
+                "The made solution is Aquatic Chronic 2 (H411): copper(II) sulfate at 7.41 % w/w against the generic "
+                "limit of 2.5 %."),
         Example("500 mL of 0.5 M sodium hydroxide", "passed"),
         Example("make some acid", "not_applicable"),
     ),

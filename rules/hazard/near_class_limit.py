@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from rules.classify import Compared
 from rules.handled import names
-from rules.made import reached
+from rules.made import all_known, reached
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
@@ -14,7 +14,8 @@ from rules.tables.load import cite
 def gather(plan: DraftPlan) -> list[tuple[str, Compared]] | None:
     if plan.hazards is None:
         return None
-    return [(item.substance.name, one) for item in plan.ingredients for one in reached(plan, item).values() if one.near]
+    found = [(item.substance.name, one) for item in plan.ingredients for one in reached(plan, item).values() if one.near]
+    return found if found or all_known(plan) else None
 
 
 def check(_plan: DraftPlan, found: list[tuple[str, Compared]]) -> Iterable[Hit]:
@@ -40,7 +41,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M sodium hydroxide", "fired", ""),
+        Example("500 mL of 0.5 M sodium hydroxide", "fired",
+                "1.96 % w/w sodium hydroxide is within 5 % of the limit of 2 % for Eye Dam. 1 and Skin Corr. 1B, so "
+                "the stricter class is taken."),
         Example("500 mL of 1 M sodium hydroxide", "passed"),
         Example("make some acid", "not_applicable"),
     ),

@@ -37,7 +37,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M sodium chloride", "unchecked", ""),
+        Example("1 L of 0.1 M sodium chloride", "unchecked",
+                "No harmonised entry for sodium chloride: take the supplier's sheet. Nothing is said about whether it "
+                "is harmless."),
         Example("500 mL of 0.5 M sodium hydroxide", "passed"),
         Example("make some acid", "not_applicable"),
     ),

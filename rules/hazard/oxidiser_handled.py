@@ -35,7 +35,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.02 M potassium permanganate", "fired", ""),
+        Example("1 L of 0.02 M potassium permanganate", "fired",
+                "Potassium permanganate as handled is an oxidiser: Ox. Sol. 2 (H272)."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -1,11 +1,13 @@
 """Explosives, chemical weapons, drugs and their like are not made."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from grammar.request import Combine
 from rules.handled import opening
 from rules.made import asked_for
 from rules.plan import DraftPlan
+from rules.policies import Policy, RefusedTerm
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import Cite, cite
 
@@ -15,11 +17,16 @@ def gather(plan: DraftPlan) -> list[Hit] | None:
     found = [_hit(f"{opening(kind.name)}: {asked.reason}", asked.approvable, asked.cite) for kind in asked_for(plan)
              if (asked := listed.get(kind.slug)) is not None and asked.action == "refuse"]
     for words in _typed(plan):
-        term = plan.policy.refused(words)
+        term = _refused(plan.policy, words)
         if term is not None:
             reason = f"{opening(term.term)}: {term.reason}"
             found.append(_hit(reason, False) if term.kind != "hold" else Hit(f"{reason}.", "Ask the safety officer.", severity="hold"))
     return found or None
+
+
+@lru_cache(maxsize=4096)
+def _refused(policy: Policy, words: str) -> RefusedTerm | None:
+    return policy.refused(words)
 
 
 def _hit(message: str, approvable: bool, *cites: Cite) -> Hit:
@@ -49,7 +56,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("make me 1 kg of picric acid", "fired", ""),
+        Example("make me 1 kg of picric acid", "fired",
+                "Picric acid: explosive when dry; not made up by a teaching prep room."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -36,7 +36,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.5 M nickel chloride hexahydrate", "fired", ""),
+        Example("100 mL of 0.5 M nickel chloride hexahydrate", "fired",
+                "The made solution is Skin Sens. 1 (H317): nickel(II) chloride at 6.13 % w/w against the specific "
+                "limit of 0.01 %."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

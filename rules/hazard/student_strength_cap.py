@@ -40,7 +40,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("2 M sodium hydroxide for 20 students, 50 mL each", "fired", ""),
+        Example("2 M sodium hydroxide for 20 students, 50 mL each", "fired",
+                "2.00 mol/L sodium hydroxide for students is above the cap of 1 mol/L."),
         Example("0.5 M sodium hydroxide for 20 students, 50 mL each", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

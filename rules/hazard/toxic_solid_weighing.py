@@ -34,7 +34,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M barium chloride dihydrate", "fired", ""),
+        Example("250 mL of 0.1 M barium chloride dihydrate", "fired",
+                "6.11 g of barium chloride dihydrate is weighed, and the solid is Acute Tox. 3."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -46,9 +46,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("mix bleach with hydrochloric acid", "fired", ""),
+        Example("mix bleach with hydrochloric acid", "fired",
+                "Sodium hypochlorite with hydrochloric acid: chlorine gas."),
         Example("mix sodium chloride with potassium chloride", "passed"),
-        Example("mix nitric acid with mercury", "unchecked", ""),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

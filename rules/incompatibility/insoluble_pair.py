@@ -36,7 +36,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("mix silver nitrate with sodium chloride", "fired", ""),
+        Example("mix silver nitrate with sodium chloride", "fired",
+                "Silver nitrate and sodium chloride throw down silver chloride, so the clear solution holds less of "
+                "both than was put in."),
         Example("mix sodium chloride with potassium chloride", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -33,7 +33,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.1 M anhydrous aluminium chloride", "fired", ""),
+        Example("100 mL of 0.1 M anhydrous aluminium chloride", "fired",
+                "Aluminium chloride reacts with water, so what stands in the flask afterwards is no longer aluminium "
+                "chloride."),
         Example("100 mL of 0.1 M aluminium chloride hexahydrate", "not_applicable"),
     ),
 )

@@ -43,7 +43,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.02 M potassium permanganate in ethanol", "fired", ""),
+        Example("100 mL of 0.02 M potassium permanganate in ethanol", "fired",
+                "Potassium permanganate with ethanol as the solvent: fire; violent oxidation."),
         Example("100 mL of 1 % w/v phenolphthalein in ethanol", "passed"),
         Example("100 mL of 0.1 M potassium chloride", "not_applicable"),
     ),

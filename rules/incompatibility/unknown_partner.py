@@ -34,7 +34,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("mix bleach with drain cleaner", "fired", ""),
+        Example("mix bleach and toilet acid", "fired",
+                "Nothing is held on 'toilet acid', so nothing says what it does with sodium hypochlorite."),
         Example("mix sodium chloride with potassium chloride", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -35,7 +35,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("CuCl2.2H2O 0.05M 100ml", "fired", ""),
+        Example("CuCl2.2H2O 0.05M 100ml", "fired",
+                "The request says 'CuCl2.2H2O'; the label says copper(II) chloride dihydrate."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

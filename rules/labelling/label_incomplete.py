@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import names, strength
+from rules.handled import names
 from rules.made import entry_of
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Unchecked
@@ -14,7 +14,7 @@ def gather(plan: DraftPlan) -> list[str] | Unchecked | None:
     if not plan.ingredients or plan.opens or plan.problem:
         return None
     missing = []
-    if not all(strength(item) or item.target_mass_fraction_pct or item.component.strength for item in plan.ingredients):
+    if not all(item.target_mol_L or item.target_g_L or item.component.strength for item in plan.ingredients):
         missing.append("strength")
     if any((kept := storage(item.substance.slug, item.target_mol_L)) is None or kept.shelf_life_days is None for item in plan.ingredients):
         missing.append("use-by and storage")
@@ -42,7 +42,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.1 M caesium chloride", "unchecked", ""),
+        Example("1 L of 0.1 M sodium chloride", "unchecked",
+                "The label cannot be completed from here: the hazards of sodium chloride must be filled in from the "
+                "supplier's sheet."),
         Example("500 mL of 0.5 M sodium hydroxide", "passed"),
         Example("make some acid", "not_applicable"),
     ),

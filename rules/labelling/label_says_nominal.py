@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, strength, with_trait
+from rules.handled import Trait, opening, strength, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -14,8 +14,8 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
-        much = f"{strength(item)} " if strength(item) else ""
-        yield Hit(opening(f"{much}{item.substance.name} is a nominal strength ({trait.detail}); the label says so until a titration "
+        much = f"{said} " if (said := strength(item)) else ""
+        yield Hit(opening(f"{much}{item.substance.name} is a nominal strength ({told(trait)}); the label says so until a titration "
                   "gives the true one."), cites=(trait.cite,))
 
 
@@ -31,7 +31,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M sodium hydroxide", "fired", ""),
+        Example("500 mL of 0.5 M sodium hydroxide", "fired",
+                "0.500 mol/L sodium hydroxide is a nominal strength (carbonate and water in the pellets; standardise "
+                "against potassium hydrogen phthalate); the label says so until a titration gives the true one."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -32,7 +32,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("25 mL of 0.1 M sodium chloride", "fired", ""),
+        Example("25 mL of 0.1 M sodium chloride", "fired",
+                "25.0 mL goes into a bottle too small for a full label (up to 50 mL)."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

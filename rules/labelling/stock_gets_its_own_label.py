@@ -20,7 +20,7 @@ def check(_plan: DraftPlan, found: list[DilutionStep]) -> Iterable[Hit]:
     for step in found:
         factor *= step.factor
     yield Hit(f"{len(found)} flask{'s' if len(found) > 1 else ''}{said} stand{'s' if len(found) == 1 else ''} beside the final solution, "
-              f"up to {factor:g} times as strong and not to be told apart by eye.")
+              f"up to {factor:g} times as strong.")
 
 
 RULE = Rule(
@@ -35,7 +35,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.00020 M potassium permanganate", "fired", ""),
+        Example("100 mL of 0.00020 M potassium permanganate", "fired",
+                "1 flask (0.00200 mol/L) stands beside the final solution, up to 10 times as strong."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

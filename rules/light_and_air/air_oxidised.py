@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, with_trait
+from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -14,7 +14,7 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
-        yield Hit(f"Air oxidises {item.substance.name} in solution: {trait.detail}.", cites=(trait.cite,))
+        yield Hit(f"Air oxidises {item.substance.name} in solution: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -30,7 +30,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M iron(II) sulfate heptahydrate", "fired", ""),
+        Example("250 mL of 0.1 M iron(II) sulfate heptahydrate", "fired",
+                "Air oxidises iron(II) sulfate in solution: oxidised by air to iron(III); acidify with dilute "
+                "sulfuric acid, make the same day."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, with_trait
+from rules.handled import Trait, opening, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -14,7 +14,7 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
-        yield Hit(f"{opening(item.substance.name)} solution {trait.detail}.", cites=(trait.cite,))
+        yield Hit(f"{opening(item.substance.name)} solution {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -30,7 +30,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M sodium hydroxide", "fired", ""),
+        Example("500 mL of 0.5 M sodium hydroxide", "fired",
+                "Sodium hydroxide solution takes up carbon dioxide from the air to carbonate; boiled-out water, "
+                "closed plastic bottle (soda-lime guard tube for standards)."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, bottle_asked, with_trait
+from rules.handled import Trait, bottle_asked, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -17,7 +17,7 @@ def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     if bottle is not None and bottle.material == "amber":
         return
     for item, trait in found:
-        yield Hit(f"Light changes {item.substance.name} solution: {trait.detail}.", cites=(trait.cite,))
+        yield Hit(f"Light changes {item.substance.name} solution: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -32,7 +32,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M silver nitrate", "fired", ""),
+        Example("250 mL of 0.1 M silver nitrate", "fired",
+                "Light changes silver nitrate solution: amber glass, in the dark."),
         Example("25 % w/v potassium iodide 100 mL brown bottle", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -32,7 +32,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.02 M potassium permanganate", "fired", ""),
+        Example("1 L of 0.02 M potassium permanganate", "fired",
+                "Fresh potassium permanganate solution reacts with traces in the water and throws down manganese "
+                "dioxide, which makes more of itself: its strength is not steady on the first day."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

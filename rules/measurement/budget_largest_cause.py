@@ -34,7 +34,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M sodium chloride", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "fired",
+                "The strength is known to 0.88 % (expanded, k = 2); 98 % of the variance comes from: assay (99 to "
+                "100.5 %)."),
         Example("make some acid", "not_applicable"),
     ),
 )

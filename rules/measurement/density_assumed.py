@@ -31,7 +31,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 5 % w/v glucose anhydrous", "fired", ""),
+        Example("100 mL of 5 % w/v glucose anhydrous", "fired",
+                "No measured density is held for D-glucose solution: 4.89 % w/w rests on an assumed 1.023 g/mL and is "
+                "used for limits only."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

@@ -32,7 +32,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M sodium chloride", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride", "fired",
+                "The density of 1.0023 g/mL at 0.58 % w/w and 20 degC is from a fitted equation, used inside its "
+                "range."),
         Example("make some acid", "not_applicable"),
     ),
 )

@@ -39,7 +39,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.0001 M potassium chloride from 1 M stock", "fired", ""),
+        Example("1 L of 0.0001 M potassium chloride from 1 M stock", "fired",
+                "Potassium chloride is diluted 10000 times in one step (0.100 mL), above the 100 times that one step "
+                "carries well."),
         Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -40,7 +40,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100.0 mL of 0.15000 M sodium chloride", "fired", ""),
+        Example("100.0 mL of 0.15000 M sodium chloride", "fired",
+                "0.15000 mol/L was asked for to its last digit (0.0067 %), but the strength is known to 0.88 % only "
+                "(expanded, k = 2)."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("1 L of 2 M sodium chloride", "not_applicable"),
     ),

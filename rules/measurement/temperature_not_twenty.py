@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from grammar.request import Prepare
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
@@ -14,7 +15,10 @@ CLOSE_K = 1.0
 
 
 def gather(plan: DraftPlan) -> float | None:
-    return plan.temperature_degC if plan.vessel is not None else None
+    if plan.vessel is None:
+        return None
+    asked = plan.request.temperature if isinstance(plan.request, Prepare) else None
+    return float(asked.value) if asked is not None and asked.unit == "degC" else plan.temperature_degC
 
 
 def check(_plan: DraftPlan, temperature: float) -> Iterable[Hit]:
@@ -37,7 +41,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M sodium chloride at 30 degC", "fired", ""),
+        Example("1 L of 0.1 M sodium chloride at 30 degC", "fired",
+                "Made up at 30 degC instead of 20 degC, the solution is about 0.21 % stronger once at 20 degC."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

@@ -35,6 +35,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example("100 mL of 0.1 M aluminium nitrate nonahydrate", "fired",
+                "The solubility of aluminium nitrate, 66.4 g in 100 g of water at 20 degC, rests on sources that "
+                "differ."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

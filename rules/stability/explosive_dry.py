@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, with_trait
+from rules.handled import Trait, opening, told, with_trait
 from rules.made import entry_of
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
@@ -19,7 +19,8 @@ def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
         entry = entry_of(item)
         itself = "nitro-explosive" in groups_of(item.substance.slug) or (
             entry is not None and any(one.hazard_class == "Expl." for one in entry.classes))
-        yield Hit(f"{opening(item.substance.name)}: {trait.detail}.", severity="hold" if itself else "caution", cites=(trait.cite,))
+        yield Hit(f"{opening(item.substance.name)} can explode, or form what does ({told(trait)}).",
+                  severity="hold" if itself else "caution", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -34,7 +35,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.01 M 2,4-dinitrophenylhydrazine", "fired", ""),
+        Example("100 mL of 0.01 M 2,4-dinitrophenylhydrazine", "fired",
+                "2,4-dinitrophenylhydrazine can explode, or form what does (explosive when dry; sold and kept wetted "
+                "(about 33 % water); check the wetting each year; dry solid is not touched)."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, bottle_asked, opening, with_trait
+from rules.handled import Trait, bottle_asked, opening, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
@@ -17,10 +17,10 @@ def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     much = f"; {say(plan.total_mL, 'mL')} is asked for" if plan.total_mL is not None else ""
     for item, trait in found:
         if bottle_asked(plan) is not None:
-            yield Hit(f"A bottle was asked for, but {item.substance.name} solution is not stored ({trait.detail}).",
+            yield Hit(f"A bottle was asked for, but {item.substance.name} solution is not stored ({told(trait)}).",
                       "Make only what is used today; what is left goes to waste.", cites=(trait.cite,))
         else:
-            yield Hit(f"{opening(item.substance.name)} solution keeps for the day only ({trait.detail}){much}.", cites=(trait.cite,))
+            yield Hit(f"{opening(item.substance.name)} solution keeps for the day only ({told(trait)}){much}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -35,7 +35,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.1 M ascorbic acid", "fired", ""),
+        Example("100 mL of 0.1 M ascorbic acid", "fired",
+                "L-ascorbic acid solution keeps for the day only (air oxidation; same day); 100 mL is asked for."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening, solvent, with_trait
+from rules.handled import opening, solvent, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.behaviour import Behaviour, behaviours
@@ -19,7 +19,7 @@ def gather(plan: DraftPlan) -> list[tuple[str, Behaviour]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[str, Behaviour]]) -> Iterable[Hit]:
     for name, trait in found:
-        yield Hit(f"{opening(name)} forms peroxides in the bottle: {trait.detail}.", cites=(trait.cite,))
+        yield Hit(f"{opening(name)} forms peroxides in the bottle: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -35,7 +35,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 10 % v/v tetrahydrofuran", "fired", ""),
+        Example("100 mL of 10 % v/v tetrahydrofuran", "fired",
+                "Tetrahydrofuran forms peroxides in the bottle: date on opening; test for peroxides; discard at the "
+                "house limit; never distil to dryness."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -36,7 +36,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.1 M lithium chloride anhydrous", "fired", ""),
+        Example("100 mL of 0.1 M caesium chloride", "fired",
+                "No shelf life is held for caesium chloride solution: at most 365 days, as the house default."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

@@ -30,7 +30,7 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 1 % w/v starch", "fired", ""),
+        Example("100 mL of 1 % w/v starch", "fired", "Starch (soluble) solution is kept: refrigerated 2-8 C."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, with_trait
+from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
@@ -18,7 +18,7 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
         amount = f"{say(item.mass_g, 'g')} of " if item.mass_g is not None else ""
-        yield Hit(f"{amount}{named(item)} is weighed as a solid: {trait.detail}." if amount else f"{named(item)}: {trait.detail}.",
+        yield Hit(f"{amount}{named(item)} is weighed as a solid: {told(trait)}." if amount else f"{named(item)}: {told(trait)}.",
                   cites=(trait.cite,))
 
 
@@ -35,7 +35,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.150 M nickel chloride hexahydrate", "fired", ""),
+        Example("100 mL of 0.150 M nickel chloride hexahydrate", "fired",
+                "3.57 g of nickel(II) chloride hexahydrate is weighed as a solid: harmful dust; weigh in a fume "
+                "cupboard or a balance enclosure, cover the boat, wipe down wet."),
         Example("1 L of 0.1 M hydrochloric acid from 37 % density 1.18", "not_applicable"),
     ),
 )

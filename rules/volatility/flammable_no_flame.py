@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening, solvent, with_trait
+from rules.handled import opening, solvent, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.behaviour import Behaviour, behaviours
@@ -21,11 +21,11 @@ def check(plan: DraftPlan, found: list[tuple[str, Behaviour]]) -> Iterable[Hit]:
     warmed = plan.has_step("dissolve-warm")
     for name, trait in found:
         if warmed:
-            yield Hit(f"The plan warms the solution, and {name} is there: {trait.detail}.",
+            yield Hit(f"The plan warms the solution, and {name} is there: {told(trait)}.",
                       "Warm in a hot water bath taken off the heat, in the fume cupboard. No flame, no hot plate.", cites=(trait.cite,))
         else:
-            yield Hit(f"{opening(name)} is a {trait.detail}." if trait.detail[:4] in ("high", "flam", "comb")
-                      else f"{opening(name)}: {trait.detail}.", cites=(trait.cite,))
+            yield Hit(f"{opening(name)} is a {told(trait)}." if trait.detail[:4] in ("high", "flam", "comb")
+                      else f"{opening(name)}: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -40,7 +40,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("70 % v/v ethanol 500 mL from 96 %", "fired", ""),
+        Example("70 % v/v ethanol 500 mL from 96 %", "fired",
+                "Ethanol is a highly flammable liquid; no flame or hot plate near, ground large transfers."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -2,30 +2,42 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, with_trait
-from rules.plan import DraftPlan
+from rules.handled import opening, told, with_trait
+from rules.made import handled
+from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
-from rules.tables.load import cite
+from rules.tables.hazards import statement
+from rules.tables.load import Cite, cite
 
 # Weaker stocks of the fuming acids and of ammonia are poured on the open bench (common practice, no source).
 OPEN_BENCH_MOL_L = 2.0
+TOXIC_TO_BREATHE = frozenset({"H330", "H331"})
 
 
-def gather(plan: DraftPlan) -> list[Trait] | None:
-    return with_trait(plan, "volatile")
+Found = list[tuple[Ingredient, str, Cite]]
 
 
-def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
-    for item, trait in found:
+def gather(plan: DraftPlan) -> Found | None:
+    found: Found = [(item, told(trait), trait.cite) for item, trait in with_trait(plan, "volatile") or ()]
+    named = {item.substance.slug for item, _, _ in found}
+    for item in plan.ingredients:
+        if item.kind != "solid" and item.substance.slug not in named:
+            toxic = [code for _, code in handled(item, plan.policy) if code in TOXIC_TO_BREATHE]
+            if toxic:
+                found.append((item, f"{toxic[0]}, {statement(toxic[0]).text.lower()}", statement(toxic[0]).cite))
+    return found or None
+
+
+def check(_plan: DraftPlan, found: Found) -> Iterable[Hit]:
+    for item, why, cited in found:
         if item.kind == "stock" and item.stock_mol_L is not None:
-            if item.stock_mol_L <= OPEN_BENCH_MOL_L:
-                continue
-            yield Hit(f"{say(item.stock_mol_L, 'mol/L')} {item.substance.name} is above {OPEN_BENCH_MOL_L:g} mol/L and gives off "
-                      f"vapour ({trait.detail}).", cites=(trait.cite,))
+            if item.stock_mol_L > OPEN_BENCH_MOL_L:
+                yield Hit(f"{say(item.stock_mol_L, 'mol/L')} {item.substance.name} is above {OPEN_BENCH_MOL_L:g} mol/L and gives off "
+                          f"vapour: {why}.", cites=(cited,))
         else:
             strength = f" ({item.stock_mass_pct:g} % w/w)" if item.stock_mass_pct else ""
-            yield Hit(f"{opening(item.substance.name)}{strength} gives off vapour: {trait.detail}.", cites=(trait.cite,))
+            yield Hit(f"{opening(item.substance.name)}{strength} gives off vapour: {why}.", cites=(cited,))
 
 
 RULE = Rule(
@@ -40,7 +52,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.1 M hydrochloric acid from 37 % density 1.18", "fired", ""),
+        Example("1 L of 0.1 M hydrochloric acid from 37 % density 1.18", "fired",
+                "Hydrochloric acid (37 % w/w) gives off vapour: fuming acid gas from the concentrated acid; fume "
+                "cupboard."),
         Example("500 mL of 0.1 M hydrochloric acid from 1 M stock", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

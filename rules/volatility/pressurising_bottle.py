@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, with_trait
+from rules.handled import Trait, opening, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
@@ -16,7 +16,7 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
-        yield Hit(f"{opening(item.substance.name)} gives off gas in the bottle: {trait.detail}.", cites=(trait.cite,))
+        yield Hit(f"{opening(item.substance.name)} gives off gas in the bottle: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -31,7 +31,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired", ""),
+        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired",
+                "Hydrogen peroxide gives off gas in the bottle: oxygen on standing; vented cap, clean bottle."),
         Example("1 L of 0.1 M sodium carbonate anhydrous", "not_applicable"),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, with_trait
+from rules.handled import Trait, opening, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.handling import storage
@@ -18,7 +18,7 @@ def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
         kept = storage(item.substance.slug, item.target_mol_L)
         days = kept.shelf_life_days if kept is not None else None
         until = f"count on the figure for {days} day{'s' if days != 1 else ''} at most" if days else "for how long is not held"
-        yield Hit(f"{opening(item.substance.name)} solution loses strength on standing ({trait.detail}): {until}.",
+        yield Hit(f"{opening(item.substance.name)} solution loses strength on standing ({told(trait)}): {until}.",
                   cites=(trait.cite,))
 
 
@@ -34,7 +34,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired", ""),
+        Example("250 mL of 0.5 M hydrogen peroxide from 30 %", "fired",
+                "Hydrogen peroxide solution loses strength on standing (loses oxygen; dilution loses the stabiliser; "
+                "titrate before use): count on the figure for 14 days at most."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

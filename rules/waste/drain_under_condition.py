@@ -16,7 +16,8 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Waste]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Waste]]) -> Iterable[Hit]:
     for item, route in found:
-        yield Hit(f"{opening(item.substance.name)} may go to the drain only with: {route.drain_limit}. {opening(route.advice)}.",
+        yield Hit(f"{opening(item.substance.name)} may go to the drain only under this condition: {route.drain_limit}. "
+                  f"{opening(route.advice)}.",
                   cites=(route.cite,))
 
 
@@ -32,7 +33,10 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 0.5 M sodium hydroxide", "fired", ""),
+        Example("500 mL of 0.5 M sodium hydroxide", "fired",
+                "Sodium hydroxide may go to the drain only under this condition: pH 6-9 and local consent. Dilute, "
+                "neutralise with dilute hydrochloric or acetic acid (carbonates froth: open vessel), check pH 6-9, "
+                "log it."),
         Example("250 mL of 0.1 M nickel sulfate hexahydrate", "not_applicable"),
     ),
 )

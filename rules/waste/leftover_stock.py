@@ -33,7 +33,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("100 mL of 0.00020 M potassium permanganate", "fired", ""),
+        Example("100 mL of 0.00020 M potassium permanganate", "fired",
+                "990 mL of stock is left over after 10.0 mL is taken."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

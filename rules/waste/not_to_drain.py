@@ -8,9 +8,6 @@ from rules.rule import Example, Hit, Rule
 from rules.tables.handling import Waste, waste
 from rules.tables.load import cite
 
-KEPT_OUT = frozenset({"heavy-metal", "chromium-vi", "mercury", "silver", "cyanide", "special", "solvent", "halogenated-solvent",
-                      "organic-aqueous", "oxidiser", "solid"})
-
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Waste]] | None:
     return [(item, waste(item.substance.slug)) for item in plan.ingredients] or None
@@ -18,10 +15,10 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Waste]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Waste]]) -> Iterable[Hit]:
     for item, route in found:
-        if route.stream in KEPT_OUT and route.drain_limit == "none":
-            much = f"{strength(item)} " if strength(item) else ""
-            yield Hit(f"{opening(f'{much}{item.substance.name}')} has no drain limit, not even a small one: {route.advice}.",
-                      f"Set out the {route.stream.replace('-', ' ')} waste bottle with the preparation, named and dated.",
+        if route.drain_limit == "none":
+            much = f"{said} " if (said := strength(item)) else ""
+            yield Hit(f"{opening(f'{much}{item.substance.name}')} goes down the drain at no strength: {route.advice.replace(': ', '; ')}.",
+                      "Set out a waste bottle for it with the preparation, named and dated.",
                       cites=(route.cite,))
 
 
@@ -37,7 +34,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M nickel sulfate hexahydrate", "fired", ""),
+        Example("250 mL of 0.1 M nickel sulfate hexahydrate", "fired",
+                "0.100 mol/L nickel(II) sulfate goes down the drain at no strength: no drain; named bottle for nickel "
+                "waste, label with metal and strength; keep rinsings."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

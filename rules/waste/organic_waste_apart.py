@@ -25,7 +25,7 @@ def check(_plan: DraftPlan, found: list[tuple[str, Waste]]) -> Iterable[Hit]:
                   "the halogenated solvents.", cites=tuple(dict.fromkeys(route.cite for _, route in found)))
     else:
         name, route = found[0]
-        yield Hit(f"Leftover {name} goes into the {route.stream.replace('-', ' ')} bottle: {route.advice}.", cites=(route.cite,))
+        yield Hit(f"Leftover {name} goes into the {route.stream.replace('-', ' ')} bottle ({route.advice}).", cites=(route.cite,))
 
 
 RULE = Rule(
@@ -40,7 +40,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("70 % v/v ethanol 500 mL from 96 %", "fired", ""),
+        Example("70 % v/v ethanol 500 mL from 96 %", "fired",
+                "Leftover ethanol goes into the solvent bottle (non-halogenated solvent bottle; never with oxidisers "
+                "or nitric acid; dilute aqueous alcohol (below about 10 %) by local rules)."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -38,7 +38,9 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("1 L of 0.02 M potassium permanganate", "fired", ""),
+        Example("1 L of 0.02 M potassium permanganate", "fired",
+                "Leftover potassium permanganate is an oxidiser: it never goes into a bottle that holds or has held "
+                "organic waste."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )
