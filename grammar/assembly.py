@@ -70,7 +70,7 @@ class Assembly:
         if facts.odd:
             self._odd()
         container, bottle = self._vessels()
-        component = Component(solute, strength, mass, source, facts.reaction)
+        component = Component(solute, strength, mass, source, self._typed(*facts.reaction) if facts.reaction else None)
         return Prepare(
             (component,),
             total,
@@ -223,8 +223,11 @@ class Assembly:
 
     def _solvent(self) -> None:
         readings = self._runs("solvent")
-        if readings:
-            self.facts.solvent = " ".join(r.named.name or r.named.formula or r.named.as_typed for r in readings)
+        if not readings:
+            return
+        if len(readings) > 1 or readings[0].named.water is not None:
+            raise _at_run(readings[-1].run, "two-substances")
+        self.facts.solvent = readings[0].named.name or readings[0].named.formula
 
     def _purpose(self) -> Purpose | None:
         purposes: tuple[Purpose, ...] = ("standard", "accurate", "approximate")
@@ -257,7 +260,7 @@ class Assembly:
         return joined and not (self.facts.strengths or self.facts.volumes or self.facts.masses)
 
     def _combine(self, target: list[Reading], sources: list[Reading]) -> Combine:
-        purpose = "; ".join([*self.aside, *([self.facts.reaction] if self.facts.reaction else [])])
+        purpose = "; ".join([*self.aside, *([self._typed(*self.facts.reaction)] if self.facts.reaction else [])])
         return Combine(tuple(r.named for r in target + sources), purpose)
 
 

@@ -115,7 +115,7 @@ def _aside(scan: Scanner, token: Token) -> None:
     last = scan.chunks[scan.i - 1]
     normal = any(f.amount.kind == "normal" for f in scan.facts.strengths)
     if token.type == "FOR" and scan.facts.reaction is None and (normal or any(c.type == "REACTION" for c in words)):
-        scan.facts.reaction = " ".join(str(c) for c in words)
+        scan.facts.reaction = (words[0].start_pos or 0, last.end_pos or 0)
     else:
         scan.facts.aside.append((token.start_pos or 0, last.end_pos or 0))
 
@@ -123,7 +123,7 @@ def _aside(scan: Scanner, token: Token) -> None:
 def reaction(scan: Scanner, token: Token) -> None:
     """ "redox" standing alone."""
     if scan.facts.reaction is None:
-        scan.facts.reaction = str(token)
+        scan.facts.reaction = (token.start_pos or 0, token.end_pos or 0)
     else:
         scan.set_aside(token)
 

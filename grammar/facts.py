@@ -90,7 +90,7 @@ class Facts:
     purposes: set[str] = field(default_factory=set)
     mixing: bool = False
     diluted: bool = False
-    reaction: str | None = None
+    reaction: tuple[int, int] | None = None
     basis: str | None = None
     of: str | None = None
     aside: list[tuple[int, int]] = field(default_factory=list)

@@ -53,7 +53,9 @@ _WATER_TAIL = re.compile(
 )
 BODY_PATTERN = r"[A-Za-z(\[][A-Za-z0-9()\[\]]{0,60}"
 WATER_PATTERN = r"(?:\d+\.\d+|\d+/\d+|\d{1,2}|[xXnN])?\s?[Hh]2[Oo0](?![A-Za-z0-9])"
-HYDRATE_FORMULA_PATTERN = rf"(?=[a-z]*[A-Z0-9(\[]){BODY_PATTERN}(?:\s?[.*+,]\s?|\s?x\s?(?=\d)|\s(?=\d)){WATER_PATTERN}"
+_SEPARATOR = r"(?:\s?[.*+,]\s?|\s?x\s?(?=\d)|\s(?=\d))"
+_NO_UNIT = r"(?!(?:[mun]?[MLN]|[mk]?g)\b)(?=[a-z]*[A-Z0-9(\[])"
+HYDRATE_FORMULA_PATTERN = rf"{_NO_UNIT}{BODY_PATTERN}{_SEPARATOR}{WATER_PATTERN}"
 
 PREFIXES = {
     name: str(n) for n, name in enumerate(_split("mono di tri tetra penta hexa hepta octa nona deca undeca dodeca"), 1)
@@ -268,6 +270,8 @@ def hydrate_water(words: str) -> str | None:
     number = re.search(r"\d+\.\d+|\d+/\d+|\d+", low.replace("h2o", "").replace("h20", ""))
     if number:
         top, _, below = number[0].partition("/")
+        if top.startswith("0") and not re.fullmatch(r"0\.\d+", top):
+            return None
         if below:
             return str(Decimal(top) / Decimal(below)) if int(below) else None
         return top

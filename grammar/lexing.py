@@ -16,7 +16,7 @@ from grammar.units import UNIT_PATTERN, dimension, read_unit
 
 _LETTER = r"[^\W\d_]"
 _NUMBERS = r"\d{1,2}(?:,\d{1,2})*"
-_BRACKETED = rf"(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?!\([a-z ]+\)){BODY_PATTERN}"
+_BRACKETED = rf"(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?![A-Za-z0-9]*\((?:[IViv]+|0)\)){BODY_PATTERN}"
 _PATTERNS = {
     # A formula with its water, or one with brackets; plain ones such as K2CrO4 are found by the WORD look-up.
     "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|{_BRACKETED}(?<=[\])0-9])(?![A-Za-z])",

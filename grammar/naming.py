@@ -12,6 +12,10 @@ from grammar.formula import WATER_PATTERN, hydrate_water, read_formula
 from grammar.request import Named
 
 _WATER_AFTER_WORD = re.compile(rf"([A-Za-z-]+)[\s.,*+x]+({WATER_PATTERN})")
+# A unit left without its number is never a name ("500 mL of M NaOH").
+_BARE_UNITS = frozenset(
+    ("M", "N", "mL", "ml", "mM", "uM", "L", "ppm", "ppb", "mg", "kg", "molar", "litre", "litres", "liter")
+)
 Known = Callable[[str], bool] | None
 
 
@@ -62,7 +66,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
                 parts[-1] += state
             else:
                 parts.append(state)
-        elif str(token) in ("M", "N", "mL", "ml", "mM", "L"):
+        elif str(token) in _BARE_UNITS:
             raise ReadingError("unit-without-number", token.start_pos or 0, token.end_pos or 0, "", (f"1 {token}",))
         else:
             parts.append(str(token))

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 # Powers beyond this are typing errors; the cap keeps every later multiplication cheap.
 LARGEST_EXPONENT = 30
-LONGEST_NUMBER = 40
+LONGEST_NUMBER = 80
 
 _MANTISSA = r"(?:\d+(?:[.,]\d+)*|\.\d+)"
 _POWER = r"(?:\s?[x*]\s?10(?:\^\s?\(?[-+]?\d+\)?|[-+]\d+|\d*)(?![\d.,]*[A-Za-z][\d])|[eE][-+]?\d+(?![A-Za-z\d.]))"

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from grammar.numbers import LONGEST_NUMBER
 from grammar.request import Combine, Component, Container, Named, Portions, Prepare, Quantity, Request, Source
 
 _HYDRATES = {
@@ -76,12 +77,10 @@ def _component(component: Component) -> str:
 
 def _number(value: Decimal) -> str:
     """Digits as typed; only an exponent that would hide or add figures stays written as one."""
-    _, digits, exponent = value.as_tuple()
+    exponent = value.as_tuple().exponent
     assert isinstance(exponent, int)
-    if exponent > 0 or exponent < -30:
-        mantissa = "".join(map(str, digits))
-        return f"{mantissa}e{exponent}"
-    return f"{value:f}"
+    plain = exponent <= 0 and len(f"{value:f}") <= LONGEST_NUMBER // 2
+    return f"{value:f}" if plain else f"{value:e}"
 
 
 def _quantity(quantity: Quantity) -> str:
@@ -108,26 +107,26 @@ def _named(named: Named) -> str:
 
 
 def _source(source: Source) -> str:
-    words = [" from"]
+    words = []
     if source.volume is not None:
         words += [_quantity(source.volume), "of"]
-    if source.strength is not None and source.kind != "concentrated":
+    if source.strength is not None and source.kind in ("stock", "solid"):
         words.append(_quantity(source.strength))
     if source.kind == "concentrated":
         words.append("concentrated")
     if source.named is not None:
         words.append(_named(source.named))
-    if source.kind == "stock":
-        words.append("stock")
-    if source.kind == "solid":
-        words.append("solid")
-    text = " ".join(words)
+    if source.kind in ("stock", "solid"):
+        words.append(source.kind)
     if source.strength is not None and source.kind == "concentrated":
-        text += f" {_quantity(source.strength)}"
+        words.append(_quantity(source.strength))
+    text = " from " + " ".join(words) if words else ""
+    if source.strength is not None and source.kind is None:
+        text += f"; bottle says {_quantity(source.strength)}"
     if source.density is not None:
-        text += f" density {_quantity(source.density)}"
+        text += f"; density {_quantity(source.density)}"
     if source.purity is not None:
-        text += f" purity {_quantity(source.purity)}"
+        text += f"; purity {_quantity(source.purity)}"
     return text
 
 

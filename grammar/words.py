@@ -254,7 +254,7 @@ def phrase_pattern() -> str:
     groups = []
     for first, phrases in sorted(by_first.items()):
         rest = "|".join(
-            re.escape(p[1:]) + (r"(?!\w)" if p[-1].isalnum() else "") for p in sorted(phrases, key=len, reverse=True)
+            re.escape(p[1:]) + (r"(?![\w'])" if p[-1].isalnum() else "") for p in sorted(phrases, key=len, reverse=True)
         )
         opening = f"[{first}{first.upper()}]" if first.isalpha() else re.escape(first)
         groups.append(f"{opening}(?i:{rest})")
