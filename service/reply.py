@@ -151,7 +151,9 @@ def plan_document(plan: DraftPlan) -> Document:
     if solution:
         found["solution"] = solution
     if plan.hazards is not None:
-        found["hazards"] = hazards_document(plan.hazards, plan.policy)
+        found["hazards"] = hazards_document(
+            plan.hazards, plan.policy, {i.substance.slug: i.substance.name for i in plan.ingredients}
+        )
     if plan.storage is not None:
         found["storage"] = {
             "container": plan.storage.container,

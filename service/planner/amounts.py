@@ -8,7 +8,7 @@ from grammar.request import Misread, Quantity
 from rules.plan import DraftPlan, Ingredient, Open
 from rules.tables.concentrated import density_for
 from rules.tables.density import solution_density
-from service.planner.strength import Strength, peroxide_molarity, strength_of
+from service.planner.strength import Strength
 
 Stop = Open | Misread | None
 
@@ -39,26 +39,6 @@ def set_target(plan: DraftPlan, item: Ingredient, strength: Strength) -> Stop:
     return stop
 
 
-def typed_strength(plan: DraftPlan, item: Ingredient) -> Strength:
-    """The typed strength with ppm and peroxide volumes turned into the families that are computed with, saying so."""
-    quantity = item.component.strength
-    assert quantity is not None
-    strength = strength_of(quantity)
-    if strength.family == "ppm":
-        plan.assumptions.append(
-            f"{quantity.value} {quantity.unit} is taken as mass in volume ({quantity.value} {'mg/L' if quantity.unit == 'ppm' else 'ug/L'}), "
-            "as is usual for dilute solutions in water."
-        )
-        return Strength("g/L", strength.value * 1e-3)
-    if strength.family == "volumes":
-        plan.assumptions.append(
-            f"{quantity.value} vol is read as litres of oxygen from one litre at 0 degC and 101.325 kPa: "
-            f"{peroxide_molarity(strength.value):.3f} mol/L."
-        )
-        return Strength("mol/L", peroxide_molarity(strength.value))
-    return strength
-
-
 def _typed(item: Ingredient) -> str:
     quantity = item.component.strength
     return f"{quantity.value} {quantity.unit}" if quantity else "the strength"
@@ -66,8 +46,8 @@ def _typed(item: Ingredient) -> str:
 
 def _molar(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
     assert plan.total_mL is not None
-    item.target_mol_L = value
-    item.moles = value * plan.total_mL / 1000
+    item.target_mol_L = value / item.basis_per_mole
+    item.moles = item.target_mol_L * plan.total_mL / 1000
     return None
 
 

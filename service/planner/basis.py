@@ -9,9 +9,11 @@ from grammar.request import Component, Named
 from rules.plan import Ingredient
 from rules.tables.behaviour import behaviours
 from rules.tables.elements import element
+from rules.tables.load import cite
 from rules.tables.masses import molar_mass
 from rules.tables.solubility import Solubility, solubility
 from rules.tables.substances import Form, Substance, all_substances
+from service.planner.resolve import Resolved
 
 #: Ions a strength may be counted by, with the text that stands for one of them in a formula.
 IONS = {
@@ -97,4 +99,24 @@ def as_salt(component: Component, symbol: str, kind: Substance, form: Form) -> C
         component,
         solute=Named(name=kind.name, water=water, as_typed=f"{kind.name} {form.label}"),
         strength=replace(component.strength, of=symbol),
+    )
+
+
+def ion_standard(named: Named) -> Resolved | None:
+    """A standard of an ion or element no bottle of which is listed ("100 mg/L phosphate"): diluted by ratio, with no data held."""
+    word = named.name or named.formula or ""
+    formula = basis_formula(word)
+    if formula is None:
+        return None
+    unknown = cite(
+        "practice", "a standard solution bought or made elsewhere: what else is in it stands on its certificate"
+    )
+    slug = f"ion-{formula.lower()}"
+    form = Form(f"{slug}/solution", slug, "solution", "0", formula, "", "solution", True, False, None, None, unknown)
+    kind = Substance(slug, f"{word} standard", formula, "mixture", (form,), None, None, unknown)
+    return Resolved(
+        kind,
+        form,
+        form,
+        f"Nothing is held on what else the {word} standard contains: follow its certificate and safety data sheet.",
     )

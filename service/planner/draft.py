@@ -4,18 +4,17 @@ Drafting stops at the first thing that must be settled: a question (``plan.opens
 Each option of a question is a whole request, so what it would give is found by drafting it.
 """
 
-from grammar.request import Combine, Misread, Prepare, Quantity
-from rules.plan import DraftPlan, Ingredient, Open, Option
-from rules.tables.substances import Substance
+from grammar.request import Combine, Misread, Prepare
+from grammar.units import UNITS
+from rules.plan import DraftPlan, Ingredient, Open
 from service.bench import Bench
-from service.planner.amounts import set_target, typed_strength
-from service.planner.basis import as_salt, count_by_element, grams_of_basis, salts_of
-from service.planner.bottles import pours_from_stock, settle_kind
+from service.planner.amounts import set_target
 from service.planner.finish import finish
-from service.planner.questions import ask_about_strength, settled_normality, with_component
-from service.planner.resolve import Resolved, form_name, matches, resolve, settle_form
+from service.planner.ingredients import ingredient
+from service.planner.questions import ask_about_strength, settled_normality
+from service.planner.resolve import matches
 from service.planner.sources import measure_source
-from service.planner.strength import Strength, strength_of
+from service.planner.strength import Strength, computable, strength_of
 from service.planner.totals import settle_total
 from service.planner.vessels import choose_batches
 
@@ -30,7 +29,7 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
         return plan
     stop = settle_total(plan, request) if request.components else _missing_substance()
     for index in range(len(request.components)):
-        found = _ingredient(plan, request, index)
+        found = ingredient(plan, request, index)
         if isinstance(found, Ingredient):
             plan.ingredients.append(found)
         else:
@@ -72,71 +71,6 @@ def _combine(plan: DraftPlan, request: Combine) -> None:
         )
 
 
-def _ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Open | Misread:
-    component = count_by_element(request.components[index])
-    from_stock = pours_from_stock(component)
-    request = with_component(request, index, component)
-    found = resolve(component, settle_form(request, index), form_matters=not from_stock)
-    if not isinstance(found, Resolved):
-        return found
-    if found.assumption:
-        plan.assumptions.append(found.assumption)
-    item = Ingredient(component, found.substance, found.counted, found.measured, "solid")
-    if (
-        found.substance.family == "element"
-        and not from_stock
-        and found.measured.state == "solid"
-        and component.strength is not None
-    ):
-        salts = _element_from(request, index, found.substance)
-        if salts is not None:
-            return salts
-    asked = settle_kind(plan, request, item, index)
-    if asked is not None:
-        return asked
-    if not 0 < item.purity <= 1:
-        return Misread(
-            "purity-impossible",
-            f"A purity of {item.purity * 100:g} % is not possible.",
-            "Give the assay on the bottle, above 0 and at most 100 %.",
-        )
-    if component.strength is not None and component.strength.of:
-        return _element_basis(item, component.strength)
-    return item
-
-
-def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:
-    """A metal does not dissolve in water: ask which of its salts the solution is made from."""
-    component = request.components[index]
-    options = tuple(
-        Option(
-            form.key.replace("/", "-"),
-            form_name(kind, form),
-            with_component(request, index, as_salt(component, metal.formula, kind, form)),
-        )
-        for kind, form in salts_of(metal)
-    )
-    if not options:
-        return None
-    return Open(
-        "element-source",
-        f"From which salt is the {metal.name} solution made? The metal itself does not dissolve in water.",
-        options,
-    )
-
-
-def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread:
-    grams = grams_of_basis(item, strength.of or "")
-    if grams is None:
-        return Misread(
-            "basis-not-in-substance",
-            f"{item.substance.name} holds no '{strength.of}' to count the strength by.",
-            "State the strength as the substance itself, or as an element it contains.",
-        )
-    item.basis_g_per_mol = grams
-    return item
-
-
 def _missing(plan: DraftPlan) -> Stop:
     for item in plan.ingredients:
         if item.component.strength is None and item.component.mass is None:
@@ -171,43 +105,65 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
             f"A strength of {typed.value} {typed.unit} makes no solution.",
             "Give a strength above zero.",
         )
-    target = strength_of(typed)
-    if target.family == "%" and plan.total_mL is None and item.kind in ("solid", "concentrated"):
-        plan.assumptions.append(f"{typed.value} % is taken as % w/w, because the total is a mass.")
-        target = Strength("w/w", target.value)
-    if target.family == "eq/L":
-        settled = settled_normality(item)
-        if settled:
-            plan.assumptions.append(
-                f"{typed.value} {typed.unit} is read with {settled[0]} equivalent{'s' if settled[0] != 1 else ''} in a mole "
-                f"({settled[1].replace('-', ' ')}): {float(typed.value) / settled[0]:.4g} mol/L."
-            )
-            target = Strength("mol/L", target.value / settled[0])
-    ratio_only = (
-        item.kind == "stock"
-        and _same_unit(item)
-        and target.family in ("%", "m", "eq/L", "times", "mEq/L", "ppm", "volumes")
-    )
-    if not ratio_only:
-        if target.family in ("%", "m", "eq/L", "mEq/L", "times"):
+    as_typed = strength_of(typed)
+    target = _settled(plan, item, as_typed)
+    if target is None:
+        if not ratio_alone(item):
             return ask_about_strength(request, item, index)
-        if target.family in ("ppm", "volumes"):
-            target = typed_strength(plan, item)
-        stop = set_target(plan, item, target)
-        if stop is not None:
-            return stop
-    return measure_source(plan, item, index, target)
+        return measure_source(plan, item, index, as_typed)
+    stop = set_target(plan, item, target)
+    if stop is not None:
+        return stop
+    return measure_source(plan, item, index, as_typed if ratio_alone(item) else target)
 
 
-def _same_unit(item: Ingredient) -> bool:
+def _settled(plan: DraftPlan, item: Ingredient, typed: Strength) -> Strength | None:
+    """The typed strength in a family that is computed with, saying how it was read; None where it must be asked."""
+    quantity = item.component.strength
+    assert quantity is not None
+    if typed.family == "%":
+        if plan.total_mL is not None or item.kind not in ("solid", "concentrated"):
+            return None
+        plan.assumptions.append(f"{quantity.value} % is taken as % w/w, because the total is a mass.")
+        return Strength("w/w", typed.value)
+    if typed.family == "eq/L":
+        settled = settled_normality(item)
+        if settled is None:
+            return None
+        each, reaction = settled
+        plan.assumptions.append(
+            f"{quantity.value} {quantity.unit} is read with {each} equivalent{'s' if each != 1 else ''} in a mole "
+            f"({reaction.replace('-', ' ')}): {typed.value / each:.4g} mol/L."
+        )
+        return Strength("mol/L", typed.value / each)
+    if typed.family in ("m", "mEq/L", "times"):
+        return None
+    if typed.family == "ppm":
+        volume_unit = "mg/L" if quantity.unit == "ppm" else "ug/L"
+        plan.assumptions.append(
+            f"{quantity.value} {quantity.unit} is taken as mass in volume ({quantity.value} {volume_unit}), "
+            "as is usual for dilute solutions in water."
+        )
+    elif typed.family == "volumes":
+        plan.assumptions.append(
+            f"{quantity.value} vol is read as litres of oxygen from one litre at 0 degC and 101.325 kPa: "
+            f"{computable(typed).value:.3f} mol/L."
+        )
+    return computable(typed)
+
+
+def ratio_alone(item: Ingredient) -> bool:
+    """Whether both strengths of a dilution are in the same terms, so that only their ratio counts."""
     source, typed = item.component.source, item.component.strength
-    return bool(source and source.strength and typed and source.strength.unit == typed.unit)
+    if item.kind != "stock" or source is None or source.strength is None or typed is None:
+        return False
+    return strength_of(source.strength).family == strength_of(typed).family
 
 
 def _given_mass(item: Ingredient) -> Stop:
     mass = item.component.mass
     assert mass is not None
-    grams = float(mass.value) * {"kg": 1e3, "g": 1.0, "mg": 1e-3, "ug": 1e-6}[mass.unit]
+    grams = float(mass.value * UNITS[mass.unit].factor)
     item.mass_g = grams
     item.solute_mass_g = grams * item.purity
     if item.form.molar_mass:

@@ -63,11 +63,12 @@ def forms_of(found: Iterable[Match], water: str | None) -> list[tuple[Substance,
     return pairs
 
 
-def resolve(component: Component, choose: Choose, form_matters: bool) -> Outcome:
+def resolve(component: Component, choose: Choose, form_matters: bool, identity_matters: bool = True) -> Outcome:
     """Settle which substance and form ``component`` means.
 
     ``choose`` builds the request in which a form is settled; ``form_matters`` is False where only the solute
-    counts (dilution of a stock), so that no question is asked about a solid nobody will weigh.
+    counts (dilution of a stock), so that no question is asked about a solid nobody will weigh, and
+    ``identity_matters`` is False where only the ratio of two strengths counts, whichever substance it is.
     """
     found = matches(component.solute)
     if not found:
@@ -79,6 +80,15 @@ def resolve(component: Component, choose: Choose, form_matters: bool) -> Outcome
     source = component.source.named if component.source else None
     if len(substances) == 1 and source is not None and form_matters:
         return _from_named_form(component, pairs, source, choose)
+    if len(substances) > 1 and not identity_matters:
+        kind, form = pairs[0]
+        typed = component.solute.as_typed or component.solute.name
+        return Resolved(
+            kind,
+            form,
+            form,
+            f"Which substance '{typed}' is does not change the volume; the label must repeat the stock's.",
+        )
     if len(substances) > 1 or (len(pairs) > 1 and form_matters):
         return _choose_between(component, pairs, choose)
     return _single(pairs, form_matters)
@@ -86,12 +96,9 @@ def resolve(component: Component, choose: Choose, form_matters: bool) -> Outcome
 
 def _single(pairs: list[tuple[Substance, Form]], form_matters: bool) -> Resolved:
     kind, form = pairs[0]
-    assumption = None
     if not form_matters:
         form = next((f for f in kind.forms if f.water == "0"), form)
-    elif form.water not in ("0", "x") and len(kind.forms) > 1:
-        assumption = None
-    return Resolved(kind, form, form, assumption)
+    return Resolved(kind, form, form)
 
 
 def _choose_between(component: Component, pairs: list[tuple[Substance, Form]], choose: Choose) -> Outcome:

@@ -13,7 +13,7 @@ from rules.tables.concentrated import Reagent, density_for, reagents, usual
 from service.planner.amounts import anhydrous_share, density_typed, made_density
 from service.planner.bottles import PERCENTS
 from service.planner.questions import with_component
-from service.planner.strength import Strength, strength_of
+from service.planner.strength import Strength, computable, strength_of
 
 Stop = Open | Misread | None
 
@@ -46,8 +46,7 @@ def _weigh(item: Ingredient) -> Stop:
 
 
 def _from_stock(plan: DraftPlan, item: Ingredient, target: Strength) -> Stop:
-    source, typed = item.component.source, item.component.strength
-    assert typed is not None
+    source = item.component.source
     if source is None or source.strength is None:
         return Open(
             "reagent-strength",
@@ -55,13 +54,15 @@ def _from_stock(plan: DraftPlan, item: Ingredient, target: Strength) -> Stop:
             remedy="Add its strength, for example 'from a 1 M stock'.",
         )
     stock = strength_of(source.strength)
+    if stock.family != target.family:
+        stock = computable(stock)
     if stock.value <= 0:
         return Misread(
             "stock-without-strength",
             "A stock of strength zero cannot be diluted.",
             "Give the strength on the stock's label.",
         )
-    ratio = _ratio(plan, item, stock, target, source.strength.unit == typed.unit, density_typed(source.density))
+    ratio = _ratio(plan, item, stock, target, density_typed(source.density))
     if isinstance(ratio, Open):
         return ratio
     assert plan.total_mL is not None
@@ -70,9 +71,7 @@ def _from_stock(plan: DraftPlan, item: Ingredient, target: Strength) -> Stop:
     return None
 
 
-def _ratio(
-    plan: DraftPlan, item: Ingredient, stock: Strength, target: Strength, same_unit: bool, density: float | None
-) -> float | Open:
+def _ratio(plan: DraftPlan, item: Ingredient, stock: Strength, target: Strength, density: float | None) -> float | Open:
     """Volume of stock in one volume of solution."""
     no_way = Open(
         "density",
@@ -92,7 +91,7 @@ def _ratio(
         _grams_per_litre(item, stock, plan.temperature_degC, density),
     )
     if target_g is None or stock_g is None:
-        return no_way if not (same_unit and stock.family == "%") else target.value / stock.value
+        return no_way
     return target_g / stock_g
 
 

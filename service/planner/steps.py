@@ -203,7 +203,9 @@ def _pour_liquids(
             if item.substance.family in ("acid", "base") and (item.stock_mol_L or 0) >= WATER_FIRST_mol_L:
                 half = show(0.5 * volume_mL, "mL", 2)
                 text = f"Put about {half} of water in the {vessel}, then run in {amount} of {measure.what}{using}, swirling.{rinse}"
-                steps.append(Step("acid-to-water", text, "Always the strong solution into the water, never water into it."))
+                steps.append(
+                    Step("acid-to-water", text, "Always the strong solution into the water, never water into it.")
+                )
             else:
                 steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {vessel}.{rinse}"))
 

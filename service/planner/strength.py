@@ -63,3 +63,12 @@ def with_unit(quantity: Quantity, unit: str, divide_by: int = 1) -> Quantity:
 def peroxide_molarity(volumes: float) -> float:
     """mol/L of hydrogen peroxide of ``volumes`` strength: 2 H2O2 gives one O2, gas at 0 degC and 101.325 kPa."""
     return 2 * volumes / MOLAR_VOLUME_STP
+
+
+def computable(strength: Strength) -> Strength:
+    """ppm as mass in volume and peroxide volumes as mol/L; every other family unchanged."""
+    if strength.family == "ppm":
+        return Strength("g/L", strength.value * 1e-3)
+    if strength.family == "volumes":
+        return Strength("mol/L", peroxide_molarity(strength.value))
+    return strength

@@ -1,0 +1,141 @@
+"""From one component of a request to an ingredient of the plan: identity, source, basis of the strength."""
+
+from dataclasses import replace
+
+from grammar.request import Component, Misread, Prepare, Quantity
+from rules.plan import DraftPlan, Ingredient, Open, Option
+from rules.tables.substances import Substance
+from service.planner.basis import (
+    as_salt,
+    basis_formula,
+    count_by_element,
+    grams_of_basis,
+    ion_standard,
+    salts_of,
+    units_of,
+)
+from service.planner.bottles import pours_from_stock, settle_kind
+from service.planner.questions import with_component
+from service.planner.resolve import Resolved, form_name, matches, resolve, settle_form
+from service.planner.strength import strength_of
+
+#: Words for "the thing in the bottle" that name no substance of their own.
+GENERIC = frozenset(
+    "the a salt salts crystals crystal solid powder pellets pellet flakes granules form hydrate reagent absolute glacial bottle stock "
+    "solution standard blue green white pink hydrated one stuff jar tub acid base pure concentrate".split()
+)
+
+
+def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Open | Misread:
+    """Component ``index`` as an ingredient: its substance, form, kind of bottle and basis; or what stops it."""
+    component = count_by_element(without_generic_source(request.components[index]))
+    stranger = _other_substance(component)
+    if stranger is not None:
+        return stranger
+    from_stock = pours_from_stock(component)
+    request = with_component(request, index, component)
+    same_terms = from_stock and _same_terms(component)
+    found = resolve(
+        component, settle_form(request, index), form_matters=not from_stock, identity_matters=not same_terms
+    )
+    if isinstance(found, Misread) and same_terms:
+        found = ion_standard(component.solute) or found
+    if not isinstance(found, Resolved):
+        return found
+    if found.assumption:
+        plan.assumptions.append(found.assumption)
+    item = Ingredient(component, found.substance, found.counted, found.measured, "solid")
+    if (
+        found.substance.family == "element"
+        and not from_stock
+        and found.measured.state == "solid"
+        and component.strength is not None
+    ):
+        salts = _element_from(request, index, found.substance)
+        if salts is not None:
+            return salts
+    asked = settle_kind(plan, request, item, index)
+    if asked is not None:
+        return asked
+    if not 0 < item.purity <= 1:
+        return Misread(
+            "purity-impossible",
+            f"A purity of {item.purity * 100:g} % is not possible.",
+            "Give the assay on the bottle, above 0 and at most 100 %.",
+        )
+    if component.strength is not None and component.strength.of:
+        return _element_basis(item, component.strength)
+    return item
+
+
+def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:
+    """A metal does not dissolve in water: ask which of its salts the solution is made from."""
+    component = request.components[index]
+    options = tuple(
+        Option(
+            form.key.replace("/", "-"),
+            form_name(kind, form),
+            with_component(request, index, as_salt(component, metal.formula, kind, form)),
+        )
+        for kind, form in salts_of(metal)
+    )
+    if not options:
+        return None
+    return Open(
+        "element-source",
+        f"From which salt is the {metal.name} solution made? The metal itself does not dissolve in water.",
+        options,
+    )
+
+
+def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread:
+    grams = grams_of_basis(item, strength.of or "")
+    if grams is None:
+        return Misread(
+            "basis-not-in-substance",
+            f"{item.substance.name} holds no '{strength.of}' to count the strength by.",
+            "State the strength as the substance itself, or as an element it contains.",
+        )
+    item.basis_g_per_mol = grams
+    item.basis_per_mole = units_of(basis_formula(strength.of or "") or "", item.substance.formula)
+    return item
+
+
+def _same_terms(component: Component) -> bool:
+    source, typed = component.source, component.strength
+    if source is None or source.strength is None or typed is None:
+        return False
+    return strength_of(source.strength).family == strength_of(typed).family
+
+
+def without_generic_source(component: Component) -> Component:
+    """ "from the anhydrous salt": a source named only by general words says its form, not another substance."""
+    source = component.source
+    if source is None or source.named is None:
+        return component
+    named = source.named
+    words = named.name.lower().split()
+    if named.formula or named.cas or not words or matches(named) or not all(w.strip("(),.") in GENERIC for w in words):
+        return component
+    kept = replace(named, name="") if named.water is not None else None
+    return replace(component, source=replace(source, named=kept))
+
+
+def _other_substance(component: Component) -> Misread | None:
+    """A source that holds something else than the solute is never quietly diluted."""
+    named = component.source.named if component.source else None
+    if named is None or not (named.name or named.formula or named.cas):
+        return None
+    held = {m.substance.slug for m in matches(named)}
+    wanted = {m.substance.slug for m in matches(component.solute)}
+    if not wanted or held & wanted:
+        return None
+    there = named.as_typed or named.name or named.formula or ""
+    solute = component.solute.as_typed or component.solute.name
+    return Misread(
+        "source-is-another-substance",
+        f"'{there}' is not {solute}, so {solute} cannot be made up from it here."
+        if held
+        else f"'{there}' is not a substance this lab holds data on.",
+        f"Name a source that holds {solute}, or leave the source out.",
+    )
