@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from grammar.request import Component, Misread, Named, Prepare, Source
 from rules.plan import Open, Option
+from rules.tables.solubility import Solubility, solubility
 from rules.tables.substances import Form, Match, Substance, by_cas, by_formula, by_name, suggest
 
 
@@ -81,7 +82,7 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
     if len(substances) == 1 and source is not None and form_matters:
         return _from_named_form(component, pairs, source, choose)
     if len(substances) > 1 and not identity_matters:
-        kind, form = pairs[0]
+        kind, form = max(pairs, key=lambda pair: _dissolves(pair[0]))
         typed = component.solute.as_typed or component.solute.name
         return Resolved(
             kind,
@@ -92,6 +93,11 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
     if len(substances) > 1 or (len(pairs) > 1 and form_matters):
         return _choose_between(component, pairs, choose)
     return _single(pairs, form_matters)
+
+
+def _dissolves(kind: Substance) -> float:
+    held = solubility(kind.slug, 20.0)
+    return held.g_anhydrous_per_100g_water if isinstance(held, Solubility) else 0.0 if held is None else 1e9
 
 
 def _single(pairs: list[tuple[Substance, Form]], form_matters: bool) -> Resolved:
