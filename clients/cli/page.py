@@ -1,7 +1,6 @@
 """Lines on a terminal: width, colour only where it is wanted, plain ASCII where nothing else can be shown."""
 
 import os
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TextIO
@@ -109,10 +108,9 @@ def clean(text: str) -> str:
 
 
 def _visible(character: str) -> str:
-    if character in "\n\t\r":
-        return " "
-    kind = unicodedata.category(character)
-    return "\ufffd" if kind in ("Cc", "Cf", "Cs", "Co", "Zl", "Zp") else character
+    if character.isprintable():
+        return character
+    return " " if character.isspace() else "\ufffd"
 
 
 def wrap(text: str, width: int) -> list[str]:

@@ -6,8 +6,8 @@ import pytest
 from openapi_spec_validator import OpenAPIV31SpecValidator
 
 from service.openapi import FILE, contract, text
-from tests.contract.shapes import committed, faults
 from tests.conftest import Running
+from tests.contract.shapes import committed, faults
 
 
 def _responses() -> list[tuple[str, str, dict[str, Any]]]:

@@ -14,7 +14,7 @@ from tests.conftest import StartApp
 SALT = "250 mL of 0.1 M sodium chloride"
 
 
-def _filled(start: StartApp, tmp_path: Path, count: int = 6) -> list[str]:
+def _filled(start: StartApp, count: int = 6) -> list[str]:
     running = start()
     ids = [running.ask(SALT).json()["id"] for _ in range(count)]
     assert altered_plan(running.services.engine) is None
@@ -40,7 +40,7 @@ def _change(tmp_path: Path, *statements: str) -> None:
     ],
 )
 def test_the_first_bad_entry_is_named(start: StartApp, tmp_path: Path, statement: str, seq: int, code: str) -> None:
-    _filled(start, tmp_path)
+    _filled(start)
     _change(tmp_path, statement)
     broken = log.verify(open_engine(f"sqlite:///{tmp_path / 'plans.sqlite3'}", 5.0))
     assert broken is not None
@@ -49,7 +49,7 @@ def test_the_first_bad_entry_is_named(start: StartApp, tmp_path: Path, statement
 
 
 def test_a_tail_cut_together_with_the_head_is_seen_by_the_head_file(start: StartApp, tmp_path: Path) -> None:
-    _filled(start, tmp_path)
+    _filled(start)
     _change(
         tmp_path,
         "delete from plans where seq >= 5",
@@ -68,8 +68,8 @@ def test_a_tail_cut_together_with_the_head_is_seen_by_the_head_file(start: Start
         assert [entry.event for entry in log.entries(connection)][-1] == "audit.head_disagrees"
 
 
-def test_a_restart_on_a_whole_log_agrees(start: StartApp, tmp_path: Path) -> None:
-    _filled(start, tmp_path)
+def test_a_restart_on_a_whole_log_agrees(start: StartApp) -> None:
+    _filled(start)
     assert start().get("/v1/health").json()["audit_head_agreed_at_start"] is True
 
 
@@ -83,7 +83,7 @@ def test_a_restart_on_a_whole_log_agrees(start: StartApp, tmp_path: Path) -> Non
     ],
 )
 def test_a_plan_that_no_longer_matches_its_entry_is_named(start: StartApp, tmp_path: Path, statement: str) -> None:
-    ids = _filled(start, tmp_path)
+    ids = _filled(start)
     _change(tmp_path, statement.format(id=ids[2]))
     engine = open_engine(f"sqlite:///{tmp_path / 'plans.sqlite3'}", 5.0)
     assert log.verify(engine) is None
