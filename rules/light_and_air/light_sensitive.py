@@ -5,11 +5,16 @@ from collections.abc import Iterable
 from rules.handled import Trait, bottle_asked, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.tables.groups import groups_of
 from rules.tables.load import cite
+
+DARK_GLASS = frozenset({"silver-salt", "halogen"})
 
 
 def gather(plan: DraftPlan) -> list[Trait] | None:
-    return with_trait(plan, "light-sensitive")
+    # Silver and the halogens have a rule of their own, which asks for dark glass.
+    found = with_trait(plan, "light-sensitive")
+    return found and ([one for one in found if groups_of(one[0].substance.slug).isdisjoint(DARK_GLASS)] or None)
 
 
 def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
@@ -32,8 +37,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("250 mL of 0.1 M silver nitrate", "fired",
-                "Light changes silver nitrate solution: amber glass, in the dark."),
+        Example("1 L of 0.02 M potassium permanganate", "fired",
+                "Light changes potassium permanganate solution: amber glass, in the dark."),
         Example("25 % w/v potassium iodide 100 mL brown bottle", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

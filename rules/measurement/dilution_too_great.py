@@ -16,7 +16,7 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
     total = plan.total_mL
     if total is None:
         return None
-    poured = [item for item in plan.ingredients if item.kind in ("stock", "concentrated")]
+    poured = [item for item in plan.ingredients if item.kind == "stock"]
     return [(item, total / item.volume_mL) for item in poured if item.volume_mL] or None
 
 
@@ -32,7 +32,7 @@ RULE = Rule(
     group="measurement",
     title="No step dilutes too far",
     severity="caution",
-    applies_to="dilutions of a stock or reagent",
+    applies_to="dilutions of a stock",
     citation=(cite("practice", "common practice"),),
     rationale="The relative error of a very small volume is the error of the whole solution.",
     remedy="Dilute in two steps by way of an intermediate, each of at most one in a hundred.",

@@ -19,8 +19,11 @@ def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
         entry = entry_of(item)
         itself = "nitro-explosive" in groups_of(item.substance.slug) or (
             entry is not None and any(one.hazard_class == "Expl." for one in entry.classes))
-        yield Hit(f"{opening(item.substance.name)} can explode, or form what does ({told(trait)}).",
-                  severity="hold" if itself else "caution", cites=(trait.cite,))
+        if itself:
+            yield Hit(f"{opening(item.substance.name)} can explode: {told(trait)}.", cites=(trait.cite,))
+        else:
+            yield Hit(f"{opening(item.substance.name)} is kept from what it can explode with: {told(trait)}.", severity="note",
+                      cites=(trait.cite,))
 
 
 RULE = Rule(
@@ -36,8 +39,8 @@ RULE = Rule(
     check=check,
     examples=(
         Example("100 mL of 0.01 M 2,4-dinitrophenylhydrazine", "fired",
-                "2,4-dinitrophenylhydrazine can explode, or form what does (explosive when dry; sold and kept wetted "
-                "(about 33 % water); check the wetting each year; dry solid is not touched)."),
+                "2,4-dinitrophenylhydrazine can explode: explosive when dry; sold and kept wetted (about 33 % water); "
+                "check the wetting each year; dry solid is not touched."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

@@ -8,6 +8,9 @@ from rules.rule import Example, Hit, Rule
 from rules.tables.handling import storage
 from rules.tables.load import cite
 
+# A solution that keeps for half a year needs no warning.
+LASTS_DAYS = 180
+
 
 def gather(plan: DraftPlan) -> list[Trait] | None:
     return with_trait(plan, "decomposes")
@@ -17,6 +20,8 @@ def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
         kept = storage(item.substance.slug, item.target_mol_L)
         days = kept.shelf_life_days if kept is not None else None
+        if days is not None and days >= LASTS_DAYS:
+            continue
         until = f"count on the figure for {days} day{'s' if days != 1 else ''} at most" if days else "for how long is not held"
         yield Hit(f"{opening(item.substance.name)} solution loses strength on standing ({told(trait)}): {until}.",
                   cites=(trait.cite,))

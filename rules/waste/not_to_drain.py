@@ -17,7 +17,7 @@ def check(_plan: DraftPlan, found: list[tuple[Ingredient, Waste]]) -> Iterable[H
     for item, route in found:
         if route.drain_limit == "none":
             much = f"{said} " if (said := strength(item)) else ""
-            yield Hit(f"{opening(f'{much}{item.substance.name}')} goes down the drain at no strength: {route.advice.replace(': ', '; ')}.",
+            yield Hit(f"{opening(f'{much}{item.substance.name}')} does not go down the drain: {route.advice.replace(': ', '; ')}.",
                       "Set out a waste bottle for it with the preparation, named and dated.",
                       cites=(route.cite,))
 
@@ -35,7 +35,7 @@ RULE = Rule(
     check=check,
     examples=(
         Example("250 mL of 0.1 M nickel sulfate hexahydrate", "fired",
-                "0.100 mol/L nickel(II) sulfate goes down the drain at no strength: no drain; named bottle for nickel "
+                "0.100 mol/L nickel(II) sulfate does not go down the drain: no drain; named bottle for nickel "
                 "waste, label with metal and strength; keep rinsings."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
