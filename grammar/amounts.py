@@ -31,7 +31,7 @@ def quantity(scan: Scanner, amount: Amount) -> None:
             facts.strengths.append(fact)
     elif kind == "temperature":
         facts.temperature = amount.quantity
-    elif kind == "time":
+    elif kind in ("time", "molar mass"):
         facts.aside.append((amount.start_pos, amount.end_pos))
     else:
         raise ReadingError("amount-of-substance", amount.start_pos, amount.end_pos)

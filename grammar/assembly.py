@@ -95,6 +95,8 @@ class Assembly:
         source = [f for f in found if f.place == "source" and not f.loose]
         loose = [f for f in found if f.place == "source" and f.loose]
         if len(target) == 2 and target[1].after_to and not target[0].after_to and not source:
+            if target[1].quantity.unit == "%" and target[0].amount.kind != "percent":
+                raise _at(target[1], "two-strengths")
             source, target = [target[0]], [target[1]]
             facts.source_opener = facts.source_opener or "dilute"
         if (

@@ -102,6 +102,17 @@ def treatment(scan: Scanner, token: Token) -> None:
     scan.facts.aside.append((token.start_pos or 0, end or 0))
 
 
+def molar_mass(scan: Scanner, token: Token) -> None:
+    """ "MW 58.44": shown; the molar mass is computed, never taken from the text."""
+    j, _ = scan.ahead(frozenset(("OF", "EQUALS", "FILLER", "BREAK")))
+    chunk = scan.chunks[j] if j < len(scan.chunks) else token
+    if isinstance(chunk, Amount) and (chunk.type == "NUMBER" or chunk.kind == "molar mass"):
+        scan.i = j + 1
+        scan.facts.aside.append((token.start_pos or 0, chunk.end_pos))
+    else:
+        scan.set_aside(token)
+
+
 def _aside(scan: Scanner, token: Token) -> None:
     words: list[Any] = []
     while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in _ENDS_ASIDE:
@@ -245,6 +256,8 @@ def junk(scan: Scanner, token: Token) -> None:
         pause(scan, token)
     elif token == "+":
         scan.joined_by = "AND"
+    elif token in "±<>≤≥":
+        raise ReadingError("limit-sign", token.start_pos or 0, token.end_pos or 0)
     elif token == "~":
         scan.facts.purposes.add("approximate")
     else:

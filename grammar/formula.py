@@ -153,6 +153,8 @@ def read_formula(text: str) -> Formula | None:
     """Read one typed formula, hydrate tail included; None when the text is no formula or has two readings."""
     if not text or len(text) > 80 or not any(c.isalpha() for c in text):
         return None
+    if re.fullmatch(r"\([^()]*\)", text):
+        text = text[1:-1]
     tail = _WATER_TAIL.fullmatch(text)
     if tail and not _self_contained(text):
         return _with_water(tail, text)

@@ -35,6 +35,7 @@ HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "ASIDE": clauses.aside,
     "TREATMENT": clauses.treatment,
     "SITE": clauses.aside,
+    "MOLAR_MASS": clauses.molar_mass,
     "ASIDE_NUMBER": clauses.aside,
     "NOT": clauses.aside,
     "WHO": clauses.aside,

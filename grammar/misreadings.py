@@ -47,6 +47,10 @@ FAILURES: dict[str, Failure] = {
         "The power of ten in {} has lost its superscript.", "Write it as 1e3 or 1e-3, or with ^."
     ),
     "multiplied-number": Failure("{} is a multiplication.", "Type the product."),
+    "limit-sign": Failure(
+        "A tolerance or limit ({}) is not read.",
+        "Give the amount alone; write 'accurate' or 'approximately' for how close.",
+    ),
     "lots-unclear": Failure(
         "{} may be several lots or a product.", "Write '2 portions of 500 mL', or the total volume."
     ),

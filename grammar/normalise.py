@@ -47,6 +47,8 @@ _HAS_SPELLED = re.compile(rf"(?i:\b(?:an?|{_NUMBER_WORD}|{_PART_WORD})\b)")
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
 _MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]*\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]*[oO\d](?=\s|-?[A-Za-z%µ]|$)")
 _UNSURE = re.compile(r"[lIoO]")
+_PLUS_MINUS = re.compile(r"\+\s?/\s?-")
+_GLUED_PH = re.compile(r"\bp[Hh](?=\d)")
 _HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
 
 
@@ -133,6 +135,10 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_MISTYPED, _mistyped, text, places)
         if text != before:
             notes = ("l read as 1 or O as 0 inside a number",)
+    if "/-" in text:
+        text, places = _substitute(_PLUS_MINUS, lambda _: "±", text, places)
+    if "pH" in text or "ph" in text:
+        text, places = _substitute(_GLUED_PH, lambda _: "pH ", text, places)
     if "H2" in text:
         text, places = _substitute(_HYDRATE_SPACE, lambda _: ".", text, places)
     return Normalised(text, typed, None if places is None else tuple(places), notes)

@@ -43,6 +43,7 @@ UNITS: dict[str, Unit] = {
     **_rows("fold", "X", ("X", "1")),
     **_rows("peroxide volumes", "vol", ("vol", "1")),
     **_rows("temperature", "degC", ("degC", "1")),
+    **_rows("molar mass", "g/mol", ("g/mol", "1")),
     **_rows("time", "h", ("min", "0"), ("h", "1"), ("day", "24"), ("week", "168")),
 }
 UNITS["min"] = Unit("min", "time", Decimal(1) / Decimal(60), "h")
@@ -174,6 +175,7 @@ PER: dict[tuple[str, str], str] = {
     ("mol", "kg"): "mol/kg",
     ("mmol", "kg"): "mmol/kg",
     ("mmol", "g"): "mol/kg",
+    ("g", "mol"): "g/mol",
     ("g", "L"): "g/L",
     ("g", "dL"): "g/100mL",
     ("g", "100mL"): "g/100mL",

@@ -29,7 +29,8 @@ dissolve|dissolved|dissolving|dissolve in|measure|measure out|measured|add|let's
 just|only|there|there is|there are|having|containing|contains|has|with a concentration|worth of|fresh
 freshly|freshly made|new|ready|ok|okay|right|also|as well|to the mark|the mark|mark|calculate|work out
 find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm|we are
-of the|litres of|ml of|made of|of a|of an|nominal|nominally|cas|cas no|cas no.|cas number|cas-no
+of the|litres of|ml of|made of|of a|of an|nominal|nominally|needing|getting
+requiring|cas|cas no|cas no.|cas number|cas-no
 """,
     "FROM": """
 from|using|out of|made from|starting with|starting from|by diluting|diluted from|made by diluting
@@ -120,6 +121,9 @@ refrigerated|boiled
     "SITE": """
 fridge|freezer|lab|prep room|store room|stockroom|stock room|cupboard|duplicate|triplicate|ice
 the fridge|the dark|stages
+""",
+    "MOLAR_MASS": """
+mw|fw|m.w.|f.w.|mr|rfm|rmm|molar mass|formula weight|molecular weight|formula mass|mol wt|mol. wt.
 """,
     "SETS": """
 classes|sections|lessons|sessions|sets|periods|times over|repeats|parallel classes|runs|practicals

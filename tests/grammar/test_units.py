@@ -34,6 +34,7 @@ PINT = {
     **{"uL": "microliter", "ug": "microgram", "umol": "micromole", "umol/L": "micromole/L", "ug/L": "microgram/L"},
     **{"g/100mL": "10 * g/L", "mg/100mL": "mg/dL", "mg/mL": "mg/mL", "ug/mL": "microgram/mL", "ng/mL": "ng/mL"},
     **{"g/mL": "g/mL", "kg/m3": "kg/m^3", "mol/kg": "mol/kg", "mmol/kg": "mmol/kg"},
+    **{"g/mol": "g/mol"},
     **{"min": "minute", "h": "hour", "day": "day", "week": "week"},
 }
 # No unit of pint: their factor is 1, or a metric prefix of a unit of the list.
