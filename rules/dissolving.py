@@ -127,9 +127,24 @@ def judged(plan: DraftPlan, item: Ingredient, held: Saturation) -> Judgement:
     return "near" if most > NEAR_SHARE / margin else "clear"
 
 
-def as_strength(item: Ingredient, dry_g_L: float) -> str:
+def as_strength(item: Ingredient, dry_g_L: float, count: int = 2) -> str:
     """That many dry grams in a litre in the words of the request: in mol/L where it speaks of moles, else in g/L."""
     dry, strength, counted = item.substance.molar_mass, item.component.strength, item.counted.molar_mass
     if dry and (strength is None or strength.unit in MOLAR):
-        return say(dry_g_L / dry, "mol/L", 2)
-    return say(dry_g_L * counted / dry if dry and counted else dry_g_L, "g/L", 2)
+        return say(dry_g_L / dry, "mol/L", count)
+    return say(dry_g_L * counted / dry if dry and counted else dry_g_L, "g/L", count)
+
+
+def in_words(plan: DraftPlan, item: Ingredient, held: Saturation) -> tuple[str, str, str]:
+    """The strength asked for, the saturated one, and one that is safe."""
+    wanted = wanted_grams(plan, item)
+    if wanted is None:
+        return (
+            f"{item.target_mass_fraction_pct:.3g} % w/w",
+            f"about {100 * held.fraction:.2g} % w/w",
+            f"{80 * held.fraction:.2g} % w/w",
+        )
+    asked, low, high = (as_strength(item, grams) for grams in (wanted, held.low_g_L, held.high_g_L))
+    if asked == high:
+        asked, low, high = (as_strength(item, grams, 3) for grams in (wanted, held.low_g_L, held.high_g_L))
+    return asked, f"about {low}" if low == high else f"{low} to {high}", as_strength(item, 0.8 * held.low_g_L)

@@ -1,13 +1,16 @@
 """A trade or old name is echoed with the systematic name it was read as."""
 
+import re
 from collections.abc import Iterable
 
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
+from rules.tables.names import key_of
 from rules.tables.substances import by_name
 
 _KINDS = frozenset({"trade", "old", "misspelling"})
+_STATE = re.compile(r"\([ivx]+\)", re.IGNORECASE)
 
 
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
@@ -16,11 +19,12 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 
 def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
-        typed = item.component.solute.name
+        typed, name = item.component.solute.name, item.substance.name
         kinds = {match.kind for match in by_name(typed) if match.substance.slug == item.substance.slug}
-        if kinds and kinds <= _KINDS:
+        # Leaving out an oxidation state that only one salt has is no other name.
+        if kinds and kinds <= _KINDS and key_of(typed) != key_of(_STATE.sub("", name)):
             formula = f" ({item.substance.formula})" if item.substance.formula else ""
-            yield Hit(f"'{typed}' is read as {item.substance.name}{formula}.")
+            yield Hit(f"'{typed}' is read as {name}{formula}.")
 
 
 RULE = Rule(

@@ -26,8 +26,12 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     actions = [step.action for step in plan.steps]
-    poured = next((i for i, action in enumerate(actions) if action in _POURS), len(actions))
-    in_order = "acid-to-water" in actions or "part-fill" in actions[:poured]
+    poured = next((i for i, action in enumerate(actions) if action in _POURS), None)
+    if poured is None:
+        poured = actions.index("weigh") if "weigh" in actions else len(actions)
+    in_order = "acid-to-water" in actions or any(
+        action in ("part-fill", "weigh-solvent") for action in actions[:poured]
+    )
     if not in_order:
         for item in found:
             yield Hit(

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
-from rules.dissolving import Saturation, as_strength, dissolves, judged, wanted_grams
+from rules.dissolving import Saturation, dissolves, in_words, judged
 from rules.plan import DraftPlan, Ingredient
+from rules.reading import behaves
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
@@ -22,16 +23,32 @@ def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
         if judged(plan, item, held) != "beyond":
             continue
-        wanted = wanted_grams(plan, item)
-        asked = as_strength(item, wanted) if wanted is not None else f"{item.target_mass_fraction_pct:.3g} % w/w"
-        most = as_strength(item, held.low_g_L) if wanted is not None else f"{100 * held.fraction:.2g} % w/w"
-        safe = as_strength(item, 0.8 * held.low_g_L) if wanted is not None else f"{80 * held.fraction:.2g} % w/w"
-        yield Hit(
-            f"{asked} is beyond what dissolves: a saturated solution of {item.substance.name} in water at {held.temperature_degC:g} degC "
-            f"holds about {most}.",
-            f"Ask for at most {safe}, or for a saturated solution, shaken with the solid and filtered.",
-            cites=held.cites,
+        asked, most, safe = in_words(plan, item, held)
+        said = (
+            f"{asked} is beyond what dissolves: a saturated solution of {item.substance.name} in water "
+            f"at {held.temperature_degC:g} degC holds {most}."
         )
+        if _ph_decides(plan, item):
+            yield Hit(
+                f"{said} That is the substance as it is; at the pH asked for, more may dissolve.",
+                "Add the acid or alkali that sets the pH while dissolving, and try a tenth of it first.",
+                "caution",
+                cites=held.cites,
+            )
+        else:
+            yield Hit(
+                said,
+                f"Ask for at most {safe}, or for a saturated solution, shaken with the solid and filtered.",
+                cites=held.cites,
+            )
+
+
+def _ph_decides(plan: DraftPlan, item: Ingredient) -> bool:
+    """Whether a pH is asked for and the substance is a weak acid or base, so that the pH decides how much dissolves."""
+    if getattr(plan.request, "ph", None) is None:
+        return False
+    slow = behaves(item, "slow-to-dissolve")
+    return item.substance.family in ("acid", "base", "buffer", "organic") or (slow is not None and "pH" in slow.detail)
 
 
 RULE = Rule(
@@ -57,6 +74,13 @@ RULE = Rule(
             "fired",
             "0.10 mol/L is beyond what dissolves: a saturated solution of calcium hydroxide in water at 20 "
             "degC holds about 0.023 mol/L.",
+        ),
+        Example(
+            "0.5 M disodium EDTA dihydrate 500 mL pH 8.0",
+            "fired",
+            "0.50 mol/L is beyond what dissolves: a saturated solution of ethylenediaminetetraacetic acid "
+            "disodium salt (disodium EDTA) in water at 20 degC holds 0.25 mol/L to 0.27 mol/L. That is the "
+            "substance as it is; at the pH asked for, more may dissolve.",
         ),
         Example("1 M NaCl, 500 mL", "passed"),
         Example("0.1 M HCl, 500 mL", "not_applicable"),

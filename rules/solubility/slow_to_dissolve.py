@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from rules.dissolving import in_water
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves
 from rules.rule import Example, Hit, Rule
@@ -11,6 +12,8 @@ from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
+    if not in_water(plan):
+        return None
     return [
         (item, held)
         for item in plan.ingredients
