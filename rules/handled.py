@@ -59,9 +59,9 @@ def bottle_asked(plan: DraftPlan) -> Container | None:
 
 
 def names(found: Iterable[Substance | str]) -> str:
-    """Names in a row: "a", "a and b", "a, b and c"; each once."""
+    """Names in a row: "a", "a and b", "a, b and c"; each once, "" for none."""
     each = list(dict.fromkeys(one if isinstance(one, str) else one.name for one in found))
-    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}"
+    return f"{', '.join(each[:-1])} and {each[-1]}" if len(each) > 1 else "".join(each)
 
 
 def called(slug: str) -> str:
@@ -79,8 +79,3 @@ def strength(item: Ingredient) -> str:
 def told(trait: Behaviour) -> str:
     """What the table says of a trait, fit to stand after a colon or in brackets."""
     return trait.detail.replace(": ", "; ")
-
-
-def opening(words: str) -> str:
-    """Words at the start of a sentence: only the first letter changes, "copper(II) sulfate" keeps its numeral."""
-    return words[:1].upper() + words[1:]

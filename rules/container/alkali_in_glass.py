@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, bottle_asked, opening, told, with_trait
+from rules.handled import Trait, bottle_asked, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -16,7 +17,7 @@ def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     bottle = bottle_asked(plan)
     glass = bottle is not None and bottle.material in ("glass", "clear", "amber")
     for item, trait in found:
-        name = opening(item.substance.name)
+        name = sentence(item.substance.name)
         if glass:
             yield Hit(f"{name} solution was asked for in a glass bottle, which it attacks: {told(trait)}.", cites=(trait.cite,))
         else:

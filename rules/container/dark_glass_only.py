@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import bottle_asked, in_group, opening
+from rules.handled import bottle_asked, in_group
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -15,7 +16,7 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     bottle = bottle_asked(plan)
     for item in found:
-        name = opening(item.substance.name)
+        name = sentence(item.substance.name)
         if bottle is not None and bottle.material in ("plastic", "clear"):
             yield Hit(f"{name} solution was asked for in a {bottle.material} bottle; it is kept in dark glass only.")
         elif bottle is None or bottle.material != "amber":

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import in_group, opening
+from rules.handled import in_group
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import storage
 from rules.tables.load import cite
 
@@ -17,7 +18,7 @@ def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         kept = storage(item.substance.slug, item.target_mol_L)
         if kept is not None and "polythene" in kept.container:
-            yield Hit(f"{opening(item.substance.name)} solution draws metal ions out of glass and is kept in {kept.container}.",
+            yield Hit(f"{sentence(item.substance.name)} solution draws metal ions out of glass and is kept in {kept.container}.",
                       cites=(kept.cite,))
 
 

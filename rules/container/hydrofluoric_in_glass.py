@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from rules.handled import GLASSWARE, in_group, names, vessels_asked
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
@@ -31,7 +32,7 @@ def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
                       "Ask again with a plastic vessel, for example 'in a polypropylene bottle'; it will still need permission.",
                       severity="stop", approvable=False)
             return
-    yield Hit(f"{name[:1].upper()}{name[1:]} dissolves glass, so no glass may be used anywhere in this preparation, "
+    yield Hit(f"{sentence(name)} dissolves glass, so no glass may be used anywhere in this preparation, "
               "the volumetric flask and the measuring cylinder included.")
 
 

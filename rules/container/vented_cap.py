@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import Storage, storage
 from rules.tables.load import cite
 
@@ -19,7 +19,7 @@ def gather(plan: DraftPlan) -> Kept | None:
 def check(_plan: DraftPlan, found: Kept) -> Iterable[Hit]:
     for item, kept in found:
         if "vented" in kept.closure:
-            yield Hit(f"{opening(item.substance.name)} solution is closed with a {kept.closure}, never a tight one.", cites=(kept.cite,))
+            yield Hit(f"{sentence(item.substance.name)} solution is closed with a {kept.closure}, never a tight one.", cites=(kept.cite,))
 
 
 RULE = Rule(

@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.made import handled, made
 from rules.plan import DraftPlan
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
-from rules.saying import say
+from rules.saying import say, sentence
 from rules.tables.load import cite
 
 FATAL = frozenset({"Acute Tox. 1", "Acute Tox. 2"})
@@ -22,7 +21,7 @@ def gather(plan: DraftPlan) -> list[Hit] | None:
         if worst:
             much = f"{say(item.mass_g, 'g')} of " if item.mass_g is not None else f"{say(item.volume_mL, 'mL')} of " \
                 if item.volume_mL is not None else ""
-            found.append(Hit(opening(f"{much}{named(item)} as handled is {', '.join(worst)}; from category 2 up it needs permission.")))
+            found.append(Hit(sentence(f"{much}{named(item)} as handled is {', '.join(worst)}; from category 2 up it needs permission.")))
     return found or None
 
 

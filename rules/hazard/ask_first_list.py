@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.made import asked_for
 from rules.plan import DraftPlan
 from rules.policies import AskFirst
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -18,7 +18,7 @@ def gather(plan: DraftPlan) -> list[tuple[str, AskFirst]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[str, AskFirst]]) -> Iterable[Hit]:
     for name, asked in found:
-        yield Hit(f"{opening(name)} is on the ask-first list: {asked.reason}.", approvable=asked.approvable, cites=(asked.cite,))
+        yield Hit(f"{sentence(name)} is on the ask-first list: {asked.reason}.", approvable=asked.approvable, cites=(asked.cite,))
 
 
 RULE = Rule(

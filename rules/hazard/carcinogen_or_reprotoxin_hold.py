@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 
 from rules.classify import Compared
-from rules.handled import opening
 from rules.made import CATEGORY_ONE, all_known, limits_said, pct, reached, share
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 Found = list[tuple[Ingredient, dict[str, Compared]]]
@@ -25,7 +25,7 @@ def check(plan: DraftPlan, found: Found) -> Iterable[Hit]:
         any_one = next(iter(met.values()))
         counted = f" ({pct(any_one.actual_pct)} counted as {any_one.basis})" if any_one.basis else ""
         strength = f"{pct(part if part is not None else any_one.actual_pct)} w/w{counted}"
-        yield Hit(f"{opening(item.substance.name)} {strength} is at or above the limit: {limits_said(met)}.",
+        yield Hit(f"{sentence(item.substance.name)} {strength} is at or above the limit: {limits_said(met)}.",
                   cites=tuple(dict.fromkeys(one.source for one in met.values())))
 
 

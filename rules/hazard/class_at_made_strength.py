@@ -15,12 +15,18 @@ def gather(plan: DraftPlan) -> MadeHazards | None:
 
 
 def check(plan: DraftPlan, made: MadeHazards) -> Iterable[Hit]:
-    strength = names(f"{pct(part)} w/w {item.substance.name}" for item in plan.ingredients if (part := share(plan, item)) is not None)
-    from_pct = {one.hazard_class: one.limit_pct for one in sorted(made.compared, key=lambda one: -one.limit_pct) if one.met}
+    strength = names(f"{pct(part)} w/w {item.substance.name}" for item in plan.ingredients if (part := share(plan, item)) is not None) \
+        or "this strength"
+    met = {one.hazard_class: one for one in sorted(made.compared, key=lambda one: -one.limit_pct) if one.met}
     said = []
     for one in made.classes:
         label = f"{one.hazard_class} {one.category}".strip()
-        said.append(f"{label} ({one.h_code}, from {from_pct[label]:.3g} %)" if label in from_pct else f"{label} ({one.h_code})")
+        if label in met:
+            # A class that is found by test only has no limit in law; one is assumed.
+            start = "assumed from" if met[label].source.source_id == "practice" else "from"
+            said.append(f"{label} ({one.h_code}, {start} {met[label].limit_pct:.3g} %)")
+        else:
+            said.append(f"{label} ({one.h_code})")
     if said:
         yield Hit(f"At {strength} the solution is {', '.join(said)}.",
                   cites=tuple(dict.fromkeys(one.source for one in made.compared if one.met)))
@@ -46,8 +52,8 @@ RULE = Rule(
     check=check,
     examples=(
         Example("500 mL of 1 M sodium hydroxide", "fired",
-                "At 3.84 % w/w sodium hydroxide the solution is Met. Corr. 1 (H290, from 1 %), Skin Corr. 1B (H314, "
-                "from 2 %), Eye Dam. 1 (H318, from 2 %)."),
+                "At 3.84 % w/w sodium hydroxide the solution is Met. Corr. 1 (H290, assumed from 1 %), Skin Corr. 1B "
+                "(H314, from 2 %), Eye Dam. 1 (H318, from 2 %)."),
         Example("1 L of 0.1 M acetic acid from glacial acetic acid", "fired",
                 "At 0.60 % w/w acetic acid the solution reaches no class: the nearest limit is 10 % for Eye Irrit. 2."),
         Example("make some acid", "not_applicable"),

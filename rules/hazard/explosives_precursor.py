@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.made import pct, share
 from rules.plan import DraftPlan, Ingredient
 from rules.policies import PrecursorLimit
 from rules.rule import Example, Hit, Rule, Unchecked
-from rules.saying import figures
+from rules.saying import figures, sentence
 from rules.tables.load import cite
 
 KEEP = "Lock it away, write down what is used, and report losses and suspicious requests."
@@ -32,8 +31,8 @@ def check(_plan: DraftPlan, found: Found) -> Iterable[Hit]:
     for item, limit, part in found:
         name = item.substance.name
         if limit.limit_pct is None:
-            yield Hit(f"{opening(name)} is a listed explosives precursor ({limit.law.upper()}, {limit.listed}): {limit.requirement}.", KEEP,
-                      severity="hold" if limit.listed == "restricted" else "note", cites=(limit.cite,))
+            yield Hit(f"{sentence(name)} is a listed explosives precursor ({limit.law.upper()}, {limit.listed}): {limit.requirement}.",
+                      KEEP, severity="hold" if limit.listed == "restricted" else "note", cites=(limit.cite,))
         elif part is not None and part > limit.limit_pct:
             yield Hit(f"{figures(part, 2 if part < 10 else 3)} % w/w {name} is above the explosives precursor limit of "
                       f"{limit.limit_pct:g} % ({limit.law.upper()}).", cites=(limit.cite,))

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import names, opening
+from rules.handled import names
 from rules.made import entry_of
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Unchecked
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -22,7 +23,7 @@ def gather(plan: DraftPlan) -> list[str] | Unchecked | None:
 
 def check(_plan: DraftPlan, found: list[str]) -> Iterable[Hit]:
     if found:
-        yield Hit(f"{opening(names(found))} has no harmonised entry; the classes used are those that suppliers usually give.")
+        yield Hit(f"{sentence(names(found))} has no harmonised entry; the classes used are those that suppliers usually give.")
 
 
 RULE = Rule(

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.made import handled
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -19,7 +19,7 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, str]]) -> Iterable[Hit]:
     for item, label in found:
         strength = f" {item.stock_mass_pct:g} % w/w" if item.stock_mass_pct else ""
-        yield Hit(f"{opening(named(item))}{strength} as handled is an oxidiser: {label}.")
+        yield Hit(f"{sentence(named(item))}{strength} as handled is an oxidiser: {label}.")
 
 
 RULE = Rule(

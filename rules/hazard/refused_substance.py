@@ -4,22 +4,22 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from grammar.request import Combine
-from rules.handled import opening
 from rules.made import asked_for
 from rules.plan import DraftPlan
 from rules.policies import Policy, RefusedTerm
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import Cite, cite
 
 
 def gather(plan: DraftPlan) -> list[Hit] | None:
     listed = plan.policy.ask_first
-    found = [_hit(f"{opening(kind.name)}: {asked.reason}", asked.approvable, asked.cite) for kind in asked_for(plan)
+    found = [_hit(f"{sentence(kind.name)}: {asked.reason}", asked.approvable, asked.cite) for kind in asked_for(plan)
              if (asked := listed.get(kind.slug)) is not None and asked.action == "refuse"]
     for words in _typed(plan):
         term = _refused(plan.policy, words)
         if term is not None:
-            reason = f"{opening(term.term)}: {term.reason}"
+            reason = f"{sentence(term.term)}: {term.reason}"
             found.append(_hit(reason, False) if term.kind != "hold" else Hit(f"{reason}.", "Ask the safety officer.", severity="hold"))
     return found or None
 

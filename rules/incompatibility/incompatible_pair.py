@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from typing import cast
 
 from grammar.request import Combine
-from rules.handled import called, names, opening
+from rules.handled import called, names
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity, Unchecked
+from rules.saying import sentence
 from rules.tables.groups import Clash, clashes, groups_of
 from rules.tables.load import cite
 
@@ -29,7 +30,7 @@ def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
 
 def check(_plan: DraftPlan, found: list[Clash]) -> Iterable[Hit]:
     for clash in found:
-        yield Hit(f"{opening(called(clash.a))} with {called(clash.b)}: {clash.consequence}.", ALLOWED if clash.approvable else REFUSED,
+        yield Hit(f"{sentence(called(clash.a))} with {called(clash.b)}: {clash.consequence}.", ALLOWED if clash.approvable else REFUSED,
                   severity=cast(Severity, clash.severity), approvable=clash.approvable, cites=(clash.cite,))
 
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 from typing import cast
 
-from rules.handled import called, opening
+from rules.handled import called
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity
+from rules.saying import sentence
 from rules.tables.groups import Precipitate, insoluble
 from rules.tables.load import cite
 
@@ -20,7 +21,7 @@ def gather(plan: DraftPlan) -> list[Precipitate] | None:
 
 def check(_plan: DraftPlan, found: list[Precipitate]) -> Iterable[Hit]:
     for one in found:
-        yield Hit(f"{opening(called(one.a))} and {called(one.b)} throw down {one.product}, so the clear solution holds less of both "
+        yield Hit(f"{sentence(called(one.a))} and {called(one.b)} throw down {one.product}, so the clear solution holds less of both "
                   "than was put in.", severity=cast(Severity, one.severity), cites=(one.cite,))
 
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import in_group, opening, solvent
+from rules.handled import in_group, solvent
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -16,7 +17,7 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     if solvent(plan) is None:
         for item in found:
-            yield Hit(f"{opening(item.substance.name)} reacts with water, so what stands in the flask afterwards is no longer "
+            yield Hit(f"{sentence(item.substance.name)} reacts with water, so what stands in the flask afterwards is no longer "
                       f"{item.substance.name}.")
 
 

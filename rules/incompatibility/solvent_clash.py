@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 from typing import cast
 
-from rules.handled import called, opening, solvent
+from rules.handled import called, solvent
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity, Unchecked
+from rules.saying import sentence
 from rules.tables.behaviour import behaviours
 from rules.tables.groups import Clash, clashes
 from rules.tables.load import cite
@@ -27,7 +28,7 @@ def check(plan: DraftPlan, found: list[Clash]) -> Iterable[Hit]:
         usual = any("dissolve-in" in known and words in known["dissolve-in"].detail
                     for known in (behaviours(clash.a), behaviours(clash.b)))
         severity: Severity = "caution" if usual and clash.approvable else cast(Severity, clash.severity)
-        yield Hit(f"{opening(called(clash.a))} with {called(clash.b)} as the solvent: {clash.consequence}.",
+        yield Hit(f"{sentence(called(clash.a))} with {called(clash.b)} as the solvent: {clash.consequence}.",
                   severity=severity, approvable=clash.approvable, cites=(clash.cite,))
 
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, strength, told, with_trait
+from rules.handled import Trait, strength, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -15,7 +16,7 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
         much = f"{said} " if (said := strength(item)) else ""
-        yield Hit(opening(f"{much}{item.substance.name} is a nominal strength ({told(trait)}); the label says so until a titration "
+        yield Hit(sentence(f"{much}{item.substance.name} is a nominal strength ({told(trait)}); the label says so until a titration "
                   "gives the true one."), cites=(trait.cite,))
 
 

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
-from rules.saying import figures, say
+from rules.saying import figures, say, sentence
 from rules.tables.load import cite
 
 # Beyond this the delivery of a few drops decides the strength (common practice, no source).
@@ -23,7 +22,7 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, float]]) -> Iterable[Hit]:
     for item, factor in found:
         if factor > MOST * (1 + 1e-6) and item.volume_mL is not None:
-            yield Hit(f"{opening(item.substance.name)} is diluted {figures(factor)} times in one step ({say(item.volume_mL, 'mL')}), "
+            yield Hit(f"{sentence(item.substance.name)} is diluted {figures(factor)} times in one step ({say(item.volume_mL, 'mL')}), "
                       f"above the {MOST:g} times that one step carries well.")
 
 

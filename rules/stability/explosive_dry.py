@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, told, with_trait
+from rules.handled import Trait, told, with_trait
 from rules.made import entry_of
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
@@ -20,9 +21,9 @@ def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
         itself = "nitro-explosive" in groups_of(item.substance.slug) or (
             entry is not None and any(one.hazard_class == "Expl." for one in entry.classes))
         if itself:
-            yield Hit(f"{opening(item.substance.name)} can explode: {told(trait)}.", cites=(trait.cite,))
+            yield Hit(f"{sentence(item.substance.name)} can explode: {told(trait)}.", cites=(trait.cite,))
         else:
-            yield Hit(f"{opening(item.substance.name)} is kept from what it can explode with: {told(trait)}.", severity="note",
+            yield Hit(f"{sentence(item.substance.name)} is kept from what it can explode with: {told(trait)}.", severity="note",
                       cites=(trait.cite,))
 
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, bottle_asked, opening, told, with_trait
+from rules.handled import Trait, bottle_asked, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
-from rules.saying import say
+from rules.saying import say, sentence
 from rules.tables.load import cite
 
 
@@ -20,7 +20,7 @@ def check(plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
             yield Hit(f"A bottle was asked for, but {item.substance.name} solution is not stored ({told(trait)}).",
                       "Make only what is used today; what is left goes to waste.", cites=(trait.cite,))
         else:
-            yield Hit(f"{opening(item.substance.name)} solution keeps for the day only ({told(trait)}){much}.", cites=(trait.cite,))
+            yield Hit(f"{sentence(item.substance.name)} solution keeps for the day only ({told(trait)}){much}.", cites=(trait.cite,))
 
 
 RULE = Rule(

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening, solvent, told, with_trait
+from rules.handled import solvent, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.behaviour import Behaviour, behaviours
 from rules.tables.load import cite
 
@@ -19,7 +20,7 @@ def gather(plan: DraftPlan) -> list[tuple[str, Behaviour]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[str, Behaviour]]) -> Iterable[Hit]:
     for name, trait in found:
-        yield Hit(f"{opening(name)} forms peroxides in the bottle: {told(trait)}.", cites=(trait.cite,))
+        yield Hit(f"{sentence(name)} forms peroxides in the bottle: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import Storage
 from rules.tables.load import cite
 
@@ -15,7 +15,7 @@ def gather(plan: DraftPlan) -> Storage | None:
 
 def check(plan: DraftPlan, kept: Storage) -> Iterable[Hit]:
     if kept.condition and kept.condition != "room temperature" and plan.main is not None:
-        yield Hit(f"{opening(plan.main.substance.name)} solution is kept: {kept.condition}.", cites=(kept.cite,))
+        yield Hit(f"{sentence(plan.main.substance.name)} solution is kept: {kept.condition}.", cites=(kept.cite,))
 
 
 RULE = Rule(

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening, solvent, told, with_trait
+from rules.handled import solvent, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.behaviour import Behaviour, behaviours
 from rules.tables.load import cite
 
@@ -24,8 +25,8 @@ def check(plan: DraftPlan, found: list[tuple[str, Behaviour]]) -> Iterable[Hit]:
             yield Hit(f"The plan warms the solution, and {name} is there: {told(trait)}.",
                       "Warm in a hot water bath taken off the heat, in the fume cupboard. No flame, no hot plate.", cites=(trait.cite,))
         else:
-            yield Hit(f"{opening(name)} is a {told(trait)}." if trait.detail[:4] in ("high", "flam", "comb")
-                      else f"{opening(name)}: {told(trait)}.", cites=(trait.cite,))
+            yield Hit(f"{sentence(name)} is a {told(trait)}." if trait.detail[:4] in ("high", "flam", "comb")
+                      else f"{sentence(name)}: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening, told, with_trait
+from rules.handled import told, with_trait
 from rules.made import handled
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
-from rules.saying import say
+from rules.saying import say, sentence
 from rules.tables.hazards import statement
 from rules.tables.load import Cite, cite
 
@@ -37,7 +37,7 @@ def check(_plan: DraftPlan, found: Found) -> Iterable[Hit]:
                           f"vapour: {why}.", cites=(cited,))
         else:
             strength = f" ({item.stock_mass_pct:g} % w/w)" if item.stock_mass_pct else ""
-            yield Hit(f"{opening(item.substance.name)}{strength} gives off vapour: {why}.", cites=(cited,))
+            yield Hit(f"{sentence(item.substance.name)}{strength} gives off vapour: {why}.", cites=(cited,))
 
 
 RULE = Rule(

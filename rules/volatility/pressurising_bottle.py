@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, told, with_trait
+from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.load import cite
 
 
@@ -16,7 +17,7 @@ def gather(plan: DraftPlan) -> list[Trait] | None:
 
 def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
     for item, trait in found:
-        yield Hit(f"{opening(item.substance.name)} gives off gas in the bottle: {told(trait)}.", cites=(trait.cite,))
+        yield Hit(f"{sentence(item.substance.name)} gives off gas in the bottle: {told(trait)}.", cites=(trait.cite,))
 
 
 RULE = Rule(

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import Trait, opening, told, with_trait
+from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import storage
 from rules.tables.load import cite
 
@@ -23,7 +24,7 @@ def check(_plan: DraftPlan, found: list[Trait]) -> Iterable[Hit]:
         if days is not None and days >= LASTS_DAYS:
             continue
         until = f"count on the figure for {days} day{'s' if days != 1 else ''} at most" if days else "for how long is not held"
-        yield Hit(f"{opening(item.substance.name)} solution loses strength on standing ({told(trait)}): {until}.",
+        yield Hit(f"{sentence(item.substance.name)} solution loses strength on standing ({told(trait)}): {until}.",
                   cites=(trait.cite,))
 
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import Waste, waste
 from rules.tables.load import cite
 
@@ -16,8 +16,8 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Waste]] | None:
 
 def check(_plan: DraftPlan, found: list[tuple[Ingredient, Waste]]) -> Iterable[Hit]:
     for item, route in found:
-        yield Hit(f"{opening(item.substance.name)} may go to the drain only under this condition: {route.drain_limit}. "
-                  f"{opening(route.advice)}.",
+        yield Hit(f"{sentence(item.substance.name)} may go to the drain only under this condition: {route.drain_limit}. "
+                  f"{sentence(route.advice)}.",
                   cites=(route.cite,))
 
 

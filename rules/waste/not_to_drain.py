@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import opening, strength
+from rules.handled import strength
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import Waste, waste
 from rules.tables.load import cite
 
@@ -17,7 +18,7 @@ def check(_plan: DraftPlan, found: list[tuple[Ingredient, Waste]]) -> Iterable[H
     for item, route in found:
         if route.drain_limit == "none":
             much = f"{said} " if (said := strength(item)) else ""
-            yield Hit(f"{opening(f'{much}{item.substance.name}')} does not go down the drain: {route.advice.replace(': ', '; ')}.",
+            yield Hit(f"{sentence(f'{much}{item.substance.name}')} does not go down the drain: {route.advice.replace(': ', '; ')}.",
                       "Set out a waste bottle for it with the preparation, named and dated.",
                       cites=(route.cite,))
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 
-from rules.handled import names, opening, solvent
+from rules.handled import names, solvent
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.saying import sentence
 from rules.tables.handling import Waste, waste
 from rules.tables.load import cite
 
@@ -21,7 +22,7 @@ def gather(plan: DraftPlan) -> list[tuple[str, Waste]] | None:
 def check(_plan: DraftPlan, found: list[tuple[str, Waste]]) -> Iterable[Hit]:
     streams = {route.stream for _, route in found}
     if len(streams) > 1:
-        yield Hit(f"{opening(names(name for name, _ in found))} belong to different solvent bottles but are in one solution: it goes with "
+        yield Hit(f"{sentence(names(name for name, _ in found))} belong to different solvent bottles but are in one solution: it goes with "
                   "the halogenated solvents.", cites=tuple(dict.fromkeys(route.cite for _, route in found)))
     else:
         name, route = found[0]
