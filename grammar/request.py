@@ -121,7 +121,44 @@ class Combine:
     kind: Literal["combine"] = "combine"
 
 
-Request: TypeAlias = Prepare | Combine
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A set of solutions of one solute at several strengths (a calibration series), each made up to ``each``."""
+
+    component: Component
+    strengths: tuple[Quantity, ...]
+    each: Quantity | None = None
+    blank: bool = False
+    solvent: str | None = None
+    set_aside: tuple[str, ...] = field(default=(), compare=False)
+    kind: Literal["series"] = "series"
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """An answer to be checked: ``claimed`` is what somebody got for ``request`` (a mass, a volume or a strength)."""
+
+    request: Prepare
+    claimed: Quantity
+    kind: Literal["check"] = "check"
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question answered with a value: ``topic`` names it, ``request`` carries what was given, ``to`` the unit wanted.
+
+    Topics: strength-made (a mass in a volume), strength-of-reagent (37 % HCl in mol/L), volume-makeable (how much can be
+    made from what is there), water-to-add, molar-mass, convert (the same strength in another unit).
+    """
+
+    topic: str
+    request: Prepare
+    available: Quantity | None = None
+    to: str | None = None
+    kind: Literal["ask"] = "ask"
+
+
+Request: TypeAlias = Prepare | Combine | Series | Check | Ask
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +176,7 @@ class Misread:
     understood: dict[str, str] = field(default_factory=dict)
 
 
-Reading: TypeAlias = Prepare | Combine | Misread
+Reading: TypeAlias = Prepare | Combine | Series | Check | Ask | Misread
 
 
 @lru_cache(maxsize=64)
