@@ -1,7 +1,7 @@
 """Reading the reference tables: loud about every fault, and no value without a source.
 
-A table is ``data/<table>.csv`` or several parts ``data/<table>.<part>.csv`` with the same columns. Each row names a
-``source_id`` listed in ``sources.csv`` and a ``locator`` (page, table, section) inside that document.
+A table is ``data/<table>.csv``, or while it is being typed several parts ``data/<table>.<part>.csv`` with the same
+columns. Each row names a ``source_id`` listed in ``sources.csv`` and a ``locator`` (page, table, section) in it.
 """
 
 import csv
@@ -178,21 +178,16 @@ def files(table: str, folder: Path | None = None) -> list[Path]:
 
 @cache
 def _sources(folder: Path) -> dict[str, Source]:
-    found: dict[str, Source] = {}
     # A folder without its own list of sources (the policies) shares the list of the tables.
-    where = folder if any(folder.glob("sources*.csv")) else TABLES
-    needed = {"source_id", "reference", "kind", "url"}
-    for row in (row for path in files("sources", where) for row in _read(path, needed).rows()):
-        found.setdefault(row["source_id"], Source(row["source_id"], row["reference"], row["kind"], row["url"]))
-    if where != TABLES and folder == POLICIES:
-        found = {**_sources(TABLES), **found}
-    return found
+    path = next(where / "sources.csv" for where in (folder, TABLES) if (where / "sources.csv").exists())
+    part = _read(path, {"source_id", "reference", "kind", "url"})
+    _check_keys(part, ("source_id",), {})
+    return {row["source_id"]: Source(row["source_id"], row["reference"], row["kind"], row["url"]) for row in part.rows()}
 
 
 def source(source_id: str) -> Source:
     """The document behind a citation. Raises ``KeyError`` for an id no table lists."""
-    known = _sources(TABLES)
-    return known[source_id] if source_id in known else _sources(POLICIES)[source_id]
+    return _sources(TABLES)[source_id]
 
 
 @lru_cache(maxsize=1)
