@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
+from grammar.request import Prepare
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import MOLAR
 from rules.saying import say
@@ -42,6 +43,11 @@ class Saturation:
     kind: str
     cites: tuple[Cite, ...]
 
+    @property
+    def margin(self) -> float:
+        """The factor of doubt: 1 where the value can be relied on at this temperature."""
+        return 2.0 if self.away_K > 2 else 1.5 if self.kind == "unverified" else 1.0
+
 
 @lru_cache(maxsize=1024)
 def saturation(slug: str, temperature_degC: float) -> Saturation | None:
@@ -68,7 +74,13 @@ def saturation(slug: str, temperature_degC: float) -> Saturation | None:
 
 def dissolves(item: Ingredient, plan: DraftPlan) -> Saturation | None:
     """The saturated solution of what ``item`` dissolves as; None where water is not the solvent or nothing is held."""
-    return saturation(item.substance.slug, plan.temperature_degC) if in_water(plan) else None
+    return saturation(item.substance.slug, made_at(plan)) if in_water(plan) else None
+
+
+def made_at(plan: DraftPlan) -> float:
+    """The temperature of making up, degC: as asked for, else that of the plan."""
+    asked = plan.request.temperature if isinstance(plan.request, Prepare) else None
+    return float(asked.value) if asked is not None else plan.temperature_degC
 
 
 def in_water(plan: DraftPlan) -> bool:
@@ -119,7 +131,7 @@ def judged(plan: DraftPlan, item: Ingredient, held: Saturation) -> Judgement:
     if load is None:
         return "unknown"
     least, most = load
-    margin = 2.0 if held.away_K > 2 else 1.5 if held.kind == "unverified" else 1.0
+    margin = held.margin
     if least > margin:
         return "beyond"
     if most > 1 / margin:

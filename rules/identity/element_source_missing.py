@@ -34,8 +34,8 @@ RULE = Rule(
             "0.1 M zinc 250 mL",
             "fired",
             "From which salt is the zinc solution made? The metal itself does not dissolve in water. (zinc "
-            "chloride; zinc sulfate heptahydrate; zinc sulfate monohydrate; zinc nitrate hexahydrate; zinc "
-            "nitrate tetrahydrate)",
+            "chloride; zinc sulfate monohydrate; zinc sulfate heptahydrate; zinc nitrate tetrahydrate; zinc "
+            "nitrate hexahydrate)",
         ),
         Example("100 mL of 10 mg/L iron from a 100 mg/L standard", "passed"),
         Example("0.1 M sodium chloride 250 mL", "not_applicable"),

@@ -33,8 +33,8 @@ RULE = Rule(
         Example(
             "0.1 M iron chloride 250 mL",
             "fired",
-            "'iron chloride' may mean 2 substances. Which one is in the bottle? (anhydrous iron(III) "
-            "chloride; iron(III) chloride hexahydrate; iron(II) chloride tetrahydrate)",
+            "'iron chloride' may mean 2 substances. Which one is in the bottle? (iron(II) chloride "
+            "tetrahydrate; anhydrous iron(III) chloride; iron(III) chloride hexahydrate)",
         ),
         Example("0.1 M iron(III) chloride hexahydrate 250 mL", "passed"),
         Example("0.1 M sodium chloride 250 mL", "not_applicable"),

@@ -35,11 +35,11 @@ RULE = Rule(
         Example(
             "0.1 M sodium phosphate 1 L",
             "fired",
-            "'sodium phosphate' may mean 3 substances. Which one is in the bottle? (anhydrous trisodium "
-            "phosphate; trisodium phosphate dodecahydrate; anhydrous disodium hydrogen phosphate; disodium "
-            "hydrogen phosphate dihydrate; disodium hydrogen phosphate heptahydrate; disodium hydrogen "
-            "phosphate dodecahydrate; anhydrous sodium dihydrogen phosphate; sodium dihydrogen phosphate "
-            "monohydrate; sodium dihydrogen phosphate dihydrate)",
+            "'sodium phosphate' may mean 3 substances. Which one is in the bottle? (anhydrous disodium "
+            "hydrogen phosphate; disodium hydrogen phosphate dihydrate; disodium hydrogen phosphate "
+            "heptahydrate; disodium hydrogen phosphate dodecahydrate; anhydrous sodium dihydrogen phosphate; "
+            "sodium dihydrogen phosphate monohydrate; sodium dihydrogen phosphate dihydrate; anhydrous "
+            "trisodium phosphate; trisodium phosphate dodecahydrate)",
         ),
         Example("0.1 M sodium chloride 1 L", "passed"),
         Example("0.1 M copper sulfate 1 L", "not_applicable"),

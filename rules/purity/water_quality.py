@@ -9,6 +9,8 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
 from rules.tables.load import cite
 
+_SILVER = frozenset({"silver-nitrate", "silver-sulfate", "silver-acetate", "silver-perchlorate", "silver-fluoride"})
+
 
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
     if not isinstance(plan.request, Prepare):
@@ -17,7 +19,7 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
     if plan.ingredients and "tap" in (plan.request.solvent or ""):
         found.append((plan.ingredients[0], "tap"))
     for item in plan.ingredients:
-        if item.substance.slug.startswith("silver-"):
+        if item.substance.slug in _SILVER:
             found.append((item, "chloride"))
         elif behaves(item, "co2-absorbing"):
             found.append((item, "carbon dioxide"))

@@ -24,8 +24,8 @@ def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
         if load is not None and judged(plan, item, held) == "near":
             yield Hit(
                 f"The solution is about {100 * load[1]:.0f} % of saturated ({as_strength(item, held.low_g_L)} "
-                f"at {held.temperature_degC:g} degC), "
-                f"above {100 * NEAR_SHARE:.0f} %: it dissolves slowly and may crystallise when cold.",
+                f"at {held.temperature_degC:g} degC{', a value that is itself in doubt' if held.margin > 1 else ''}), "
+                f"above {100 * NEAR_SHARE / held.margin:.0f} %: it dissolves slowly and may crystallise when cold.",
                 cites=held.cites,
             )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.dissolving import in_water, judged, saturation
+from rules.dissolving import in_water, judged, made_at, saturation
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Unchecked
 from rules.tables.load import cite
@@ -20,9 +20,9 @@ def gather(plan: DraftPlan) -> Unchecked | tuple[()] | None:
             f"Nothing is held on what dissolves in {getattr(plan.request, 'solvent', None)}, so it was not checked."
         )
     for item in solids:
-        held = saturation(item.substance.slug, plan.temperature_degC)
+        held = saturation(item.substance.slug, made_at(plan))
         if held is None:
-            if not isinstance(solubility(item.substance.slug, plan.temperature_degC), Miscible):
+            if not isinstance(solubility(item.substance.slug, made_at(plan)), Miscible):
                 return Unchecked(
                     f"No solubility of {item.substance.name} in water is held, so whether it dissolves was not checked."
                 )

@@ -21,8 +21,7 @@ def gather(plan: DraftPlan) -> Held | None:
 def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
         stock = stock_grams(item) or 0.0
-        margin = 1.0 if held.away_K <= 2 and held.kind != "unverified" else 2.0
-        if stock > margin * held.high_g_L:
+        if stock > held.margin * held.high_g_L:
             yield Hit(
                 f"A stock of {as_strength(item, stock)} {item.substance.name} cannot be: a saturated solution holds about "
                 f"{as_strength(item, held.low_g_L)} at {held.temperature_degC:g} degC.",

@@ -7,6 +7,9 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import say
 from rules.tables.load import cite
 
+#: A vessel whose own error is a larger share of the volume than this does not measure it (common practice, no source).
+MOST_ERROR = 0.1
+
 
 def gather(plan: DraftPlan) -> float | None:
     return plan.total_mL if plan.lab.flasks and plan.total_mL is not None and plan.total_mL > 0 else None
@@ -14,7 +17,14 @@ def gather(plan: DraftPlan) -> float | None:
 
 def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
     least = plan.lab.flasks[0].nominal_mL
-    if volume < least * (1 - 1e-9):
+    glass = plan.vessel.glass if plan.vessel is not None else None
+    if glass is not None and glass.tolerance_mL > MOST_ERROR * volume:
+        yield Hit(
+            f"{say(volume, 'mL')} cannot be made up here: the smallest vessel for it is good to {glass.tolerance_mL:g} mL only.",
+            f"Make {least:g} mL and use what is needed of it.",
+            "stop",
+        )
+    elif volume < least * (1 - 1e-9):
         yield Hit(
             f"{say(volume, 'mL')} is less than the smallest volumetric flask here holds ({least:g} mL), so the "
             f"strength would be approximate.",
@@ -39,6 +49,11 @@ RULE = Rule(
             "fired",
             "2.00 mL is less than the smallest volumetric flask here holds (5 mL), so the strength would be "
             "approximate.",
+        ),
+        Example(
+            "0.5 mL of 1 M sodium chloride",
+            "fired",
+            "0.500 mL cannot be made up here: the smallest vessel for it is good to 0.2 mL only.",
         ),
         Example("50 mL of 1 M sodium chloride", "passed"),
         Example("250 g of 10 % w/w sodium chloride", "not_applicable"),

@@ -10,6 +10,8 @@ from rules.tables.load import cite
 
 #: Volumes under this are not pipetted for a known strength (common practice, no source). mL.
 LEAST_mL = 1.0
+#: The share of its nominal volume from which a piston pipette is used (common practice, no source).
+LEAST_SHARE = 0.1
 
 
 def gather(plan: DraftPlan) -> list[tuple[float, float, str]] | None:
@@ -25,8 +27,15 @@ def gather(plan: DraftPlan) -> list[tuple[float, float, str]] | None:
 
 
 def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hit]:
+    smallest = min((g.nominal_mL for g in plan.lab.micropipettes), default=LEAST_mL / LEAST_SHARE) * LEAST_SHARE
     for volume, total, what in found:
-        if volume < LEAST_mL * (1 - 1e-9):
+        if volume < smallest * (1 - 1e-9):
+            yield Hit(
+                f"{say(volume, 'mL')} of {what} is less than anything here measures ({say(smallest, 'mL')}).",
+                f"Dilute the stock in steps first, so that at least {LEAST_mL:g} mL is taken into the {total:g} mL.",
+                "stop",
+            )
+        elif volume < LEAST_mL * (1 - 1e-9):
             drop = 0.05 / volume * 100
             yield Hit(
                 f"{say(volume, 'mL')} of {what} is under the {LEAST_mL:g} mL that is measured well: one drop "
@@ -53,6 +62,11 @@ RULE = Rule(
             "fired",
             "0.100 mL of 1 mol/L potassium chloride is under the 1 mL that is measured well: one drop (about "
             "0.05 mL) is 50 % of it.",
+        ),
+        Example(
+            "1 L of 0.0000001 M HCl from 1 M HCl",
+            "fired",
+            "0.100 uL of 1 mol/L hydrochloric acid is less than anything here measures (2.00 uL).",
         ),
         Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
         Example("100 mL of 0.05 M KCl", "not_applicable"),
