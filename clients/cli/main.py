@@ -41,7 +41,7 @@ def parser() -> argparse.ArgumentParser:
         epilog=_CODES_SAID,
         description="Checked plans for making up solutions, asked in plain words.",
     )
-    commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND", prog="prepwright")
 
     ask = _command(commands, "ask", "answer one request", _ask)
     ask.add_argument("text", nargs="*", help="the request, in one or several words; - or nothing reads standard input")

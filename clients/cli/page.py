@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TextIO
 
 _STYLES = {"strong": "1", "faint": "2", "red": "1;31", "amber": "1;33", "green": "1;32", "blue": "1;34"}
@@ -46,14 +45,14 @@ _ASCII = str.maketrans(
 MAX_WIDTH, MIN_WIDTH = 110, 40
 
 
-@dataclass(slots=True)
 class Page:
-    """Collects lines; ``text`` is what goes to the screen."""
+    """Collects lines; ``text`` is what goes to the screen. (No dataclass: their import costs as much as the whole page.)"""
 
-    width: int = 80
-    colour: bool = False
-    unicode: bool = True
-    lines: list[str] = field(default_factory=list)
+    __slots__ = ("colour", "lines", "unicode", "width")
+
+    def __init__(self, width: int = 80, colour: bool = False, unicode: bool = True) -> None:
+        self.width, self.colour, self.unicode = width, colour, unicode
+        self.lines: list[str] = []
 
     def paint(self, text: str, style: str) -> str:
         """The text in a style, where colour is wanted."""

@@ -46,7 +46,8 @@ def test_the_page_has_the_width_of_the_terminal_within_reason(columns: str, widt
 
 
 def test_ascii_takes_the_place_of_signs_that_cannot_be_shown() -> None:
-    page = Page(unicode=False, lines=["± 5 µL → 20 °C, H₂O ≤ é"])
+    page = Page(unicode=False)
+    page.lines.append("± 5 µL → 20 °C, H₂O ≤ é")
     assert page.text() == "+/- 5 uL -> 20 deg C, H2O <= ?\n"
 
 
