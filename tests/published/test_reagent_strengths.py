@@ -10,6 +10,7 @@ A further table found in the same places has its rows shifted by one; it must no
 import pytest
 
 from rules.tables.concentrated import density_for, reagents
+from rules.tables.density import solution_density
 from rules.tables.substances import substance
 
 #: slug, percent by mass, mol/L as printed, where.
@@ -55,8 +56,6 @@ def test_the_shifted_table_is_not_reproduced(slug: str, percent: float, printed:
 
 def test_no_bottle_is_out_of_line_with_its_own_fit() -> None:
     """Where a fitted density exists beside a bottle's printed one, they agree within 1 %."""
-    from rules.tables.density import solution_density
-
     slugs = {p[0] for p in PRINTED} | {"hydrobromic-acid", "hydrogen-peroxide", "hydriodic-acid", "lactic-acid"}
     off = [(r.slug, r.grade, r.density_g_per_mL, fit.value_g_per_mL) for slug in slugs for r in reagents(slug)
            if (fit := solution_density(slug, r.mass_percent / 100.0)) is not None
