@@ -121,7 +121,9 @@ def question_document(plan: DraftPlan, findings: list[Finding]) -> Document:
 
 
 def _refusal(findings: list[Finding]) -> Document:
-    stop = next(f for f in findings if f.result == "fired" and f.severity in ("stop", "hold"))
+    fired = [f for f in findings if f.result == "fired" and f.severity in ("stop", "hold")]
+    # A danger nobody may allow is the reason given, before a limit of what can be made.
+    stop = min(fired, key=lambda f: (f.severity != "stop", f.approvable))
     return {"code": stop.rule, "message": stop.message, "remedy": stop.remedy}
 
 

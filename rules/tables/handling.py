@@ -49,12 +49,15 @@ def _stored() -> dict[str, tuple[tuple[float, float, Storage], ...]]:
 
 
 def storage(slug: str, mol_L: float | None) -> Storage | None:
-    """How a solution of that strength (mol/L) is kept; of unknown strength, the shortest life. None when not held."""
-    held = _stored().get(slug, ())
-    if mol_L is None:
-        return min((kept for _, _, kept in held), default=None,
-                   key=lambda kept: kept.shelf_life_days if kept.shelf_life_days is not None else 0)
-    return next((kept for low, high, kept in held if low <= mol_L < high), None)
+    """How a solution of that strength (mol/L) is kept. None when not held.
+
+    Of several ranges that hold the strength the narrowest wins, then the shortest life; of unknown strength, the shortest life.
+    """
+    held = [row for row in _stored().get(slug, ()) if mol_L is None or row[0] <= mol_L <= row[1]]
+    days = [kept.shelf_life_days if kept.shelf_life_days is not None else 0 for _, _, kept in held]
+    width = [0.0 if mol_L is None else high - low for low, high, _ in held]
+    order = sorted(range(len(held)), key=lambda n: (width[n], days[n]))
+    return held[order[0]][2] if held else None
 
 
 @lru_cache(maxsize=1)

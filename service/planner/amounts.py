@@ -4,7 +4,7 @@ Floats with fixed units (g, mL, mol, mol/L, g/L); the typed digits are handled i
 needed and none is held, the answer is a question: water's density is never taken silently.
 """
 
-from grammar.request import Misread, Quantity
+from grammar.request import Misread, Prepare, Quantity
 from rules.plan import DraftPlan, Ingredient, Open
 from rules.tables.concentrated import density_for
 from rules.tables.density import solution_density
@@ -86,9 +86,10 @@ def _mass_fraction(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
 def _molal(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
     """``value`` moles in one kilogram of water; the water of a hydrate counts as water."""
     dry = item.substance.molar_mass or 0.0
-    fraction = value * dry / (1000 + value * dry)
-    stop = _mass_fraction(plan, item, fraction / anhydrous_share(item))
-    return stop
+    if plan.total_g is not None and isinstance(plan.request, Prepare) and plan.request.solvent_volume:
+        # The mass typed is the water's, so the solution weighs more than it.
+        plan.total_g *= 1 + value * dry / 1000
+    return _mass_fraction(plan, item, value * dry / (1000 + value * dry) / anhydrous_share(item))
 
 
 def _volume_fraction(plan: DraftPlan, item: Ingredient, value: float) -> Stop:

@@ -19,6 +19,8 @@ from service.planner.totals import settle_total
 from service.planner.vessels import choose_batches
 
 Stop = Open | Misread | None
+#: Water's density is held from 0 to 40 degC; a request at another temperature is worked out at 20 degC.
+MOST_degC = 40
 
 
 def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
@@ -27,6 +29,9 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
     if isinstance(request, Combine):
         _combine(plan, request)
         return plan
+    asked = request.temperature
+    if asked is not None and asked.unit == "degC" and 0 <= asked.value <= MOST_degC:
+        plan.temperature_degC = float(asked.value)
     stop = settle_total(plan, request) if request.components else _missing_substance()
     for index in range(len(request.components)):
         found = ingredient(plan, request, index)

@@ -234,8 +234,6 @@ def _hazards(plan: DraftPlan) -> None:
     parts = []
     for item in plan.ingredients:
         grams = dry_grams(item)
-        if grams is None and item.volume_mL is not None and item.stock_g_L is not None:
-            grams = item.volume_mL * item.stock_g_L / 1000
         if grams is None or not total:
             return
         entry = hazard_entry(item.substance.slug, item.form.label)

@@ -1,7 +1,8 @@
 """The finished solution: density, mass fraction, molality, temperature rise, and how much could dissolve at all."""
 
 from rules.plan import DraftPlan, Ingredient
-from rules.tables.density import fraction_from_molarity, solution_density, water_density
+from rules.tables.concentrated import density_for, reagents
+from rules.tables.density import Density, fraction_from_molarity, solution_density, water_density
 from rules.tables.heats import heat_of_solution
 from rules.tables.solubility import Solubility, solubility
 
@@ -53,9 +54,12 @@ def _estimate(plan: DraftPlan) -> None:
     known = sum(g for g in solutes if g is not None)
     if None in solutes or known <= 0:
         return
-    water = water_density(plan.temperature_degC) * plan.total_mL
-    # Ideal mixing with a solute of density 2 keeps the estimate on the safe (higher w/w) side for salts.
-    total = max(known, water + known / 2) if known < water else known
+    # Ideal mixing, a dissolved solid taken with density 2: on the safe (higher w/w) side for salts.
+    displaced = sum(
+        item.volume_mL * item.stock_volume_pct / 100 if item.volume_mL and item.stock_volume_pct else (grams or 0.0) / 2
+        for item, grams in zip(plan.ingredients, solutes, strict=True)
+    )
+    total = known + max(0.0, plan.total_mL - displaced) * water_density(plan.temperature_degC)
     main = solutes[0]
     assert main is not None
     made.mass_fraction_pct = 100 * main / total
@@ -68,7 +72,20 @@ def dry_grams(item: Ingredient) -> float | None:
     mass = item.substance.molar_mass
     if item.moles is not None and mass:
         return item.moles * mass
-    return item.solute_mass_g
+    if item.solute_mass_g is not None:
+        return item.solute_mass_g
+    if item.volume_mL is not None and item.stock_volume_pct is not None:
+        pure = density_for(item.substance.slug, 100.0) or _bottled(item.substance.slug)
+        return item.volume_mL * item.stock_volume_pct / 100 * pure.value_g_per_mL if pure else None
+    if item.volume_mL is not None and item.stock_g_L is not None:
+        return item.volume_mL * item.stock_g_L / 1000
+    return None
+
+
+def _bottled(slug: str) -> Density | None:
+    """Density of the strongest bottle sold, where it is nearly the pure liquid."""
+    strongest = max(reagents(slug), key=lambda r: r.mass_percent, default=None)
+    return Density(strongest.density_g_per_mL, strongest.cite) if strongest and strongest.mass_percent >= 95 else None
 
 
 def _rise(plan: DraftPlan) -> None:

@@ -249,16 +249,14 @@ def _dilutions(plan: DraftPlan, steps: list[Step]) -> None:
 
 
 def _by_mass(plan: DraftPlan, steps: list[Step]) -> None:
-    for measure in plan.measures:
-        verb = "weigh-solvent" if measure.role == "solvent" else "weigh"
-        steps.append(
-            Step(
-                verb,
-                f"Into one tared beaker weigh {measure.amount.display} of {measure.what}."
-                if verb == "weigh"
-                else f"Add {measure.amount.display} of {measure.what}.",
+    """The water goes in first, so that a strong reagent always goes into water."""
+    for measure in sorted(plan.measures, key=lambda m: m.role != "solvent"):
+        if measure.role == "solvent":
+            steps.append(
+                Step("weigh-solvent", f"Tare a beaker and weigh {measure.amount.display} of {measure.what} into it.")
             )
-        )
+        else:
+            steps.append(Step("weigh", f"Add {measure.amount.display} of {measure.what} slowly, stirring."))
     steps.append(Step("stir", "Stir until clear; the strength is by mass, so no mark is needed."))
 
 
