@@ -120,4 +120,5 @@ def _unchecked(rule: Rule, hole: Unchecked) -> Finding:
 def _crashed(rule: Rule, fault: Exception) -> Finding:
     """A fault in the program is never read as safety: it holds the plan."""
     message = f"The check '{rule.title}' failed to run ({type(fault).__name__}), so it counts as not made."
-    return Finding(rule.id, rule.group, "hold", "fired", message, "Have a second person look at the plan, and report the fault.", rule.citation)
+    remedy = "Have a second person look at the plan, and report the fault."
+    return Finding(rule.id, rule.group, "hold", "fired", message, remedy, rule.citation)

@@ -130,7 +130,8 @@ def _refusal(findings: list[Finding]) -> Document:
 def _nothing_listed(plan: DraftPlan) -> Document:
     names = " and ".join(s.name for _, s in plan.combined)
     return {
-        "text": f"No clash between {names} is listed here. That is no clearance: read both safety data sheets, section 10, before bringing them together."
+        "text": f"No clash between {names} is listed here. That is no clearance: "
+        "read both safety data sheets, section 10, before bringing them together."
     }
 
 

@@ -72,7 +72,8 @@ def _mass_fraction(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
         if rho is None:
             return Open(
                 "density",
-                f"{_typed(item)} in a volume needs the density of the solution, and none is held for {item.substance.name} at this strength.",
+                f"{_typed(item)} in a volume needs the density of the solution, "
+                f"and none is held for {item.substance.name} at this strength.",
                 remedy="Ask for a mass of solution instead, for example '250 g', and weigh the water.",
             )
         plan.solution.density = rho

@@ -17,10 +17,25 @@ from service.planner.resolve import Resolved
 
 #: Ions a strength may be counted by, with the text that stands for one of them in a formula.
 IONS = {
-    "chloride": "Cl", "bromide": "Br", "iodide": "I", "fluoride": "F", "nitrate": "NO3", "nitrite": "NO2", "sulfate": "SO4", "sulphate": "SO4",
-    "phosphate": "PO4", "carbonate": "CO3", "ammonium": "NH4", "ammonia": "NH3", "dichromate": "Cr2O7", "chromate": "CrO4", "thiocyanate": "SCN",
-    "cyanide": "CN", "nitrogen": "N", "calcium carbonate": "CaCO3",
-}  # fmt: skip
+    "chloride": "Cl",
+    "bromide": "Br",
+    "iodide": "I",
+    "fluoride": "F",
+    "nitrate": "NO3",
+    "nitrite": "NO2",
+    "sulfate": "SO4",
+    "sulphate": "SO4",
+    "phosphate": "PO4",
+    "carbonate": "CO3",
+    "ammonium": "NH4",
+    "ammonia": "NH3",
+    "dichromate": "Cr2O7",
+    "chromate": "CrO4",
+    "thiocyanate": "SCN",
+    "cyanide": "CN",
+    "nitrogen": "N",
+    "calcium carbonate": "CaCO3",
+}
 #: Water dissolves at least this much of a salt offered as the source of an element, g per 100 g.
 LEAST_SOLUBLE = 1.0
 MOST_OFFERED = 6

@@ -68,7 +68,8 @@ def _bare_percent(plan: DraftPlan, request: Prepare, item: Ingredient, index: in
         return None
     bottles = reagents(item.substance.slug)
     if target == "% v/v" or (target == "%" and item.substance.family == "solvent"):
-        return _same_basis(plan, item, percent, "% v/v")
+        _same_basis(plan, item, percent, "% v/v")
+        return None
     if target == "%":
         density = density_for(item.substance.slug, value)
         if density is not None and abs(density.value_g_per_mL - 1) > DENSITY_APART:
@@ -81,7 +82,8 @@ def _bare_percent(plan: DraftPlan, request: Prepare, item: Ingredient, index: in
         item.kind = "concentrated"
         return None
     if target in ("% w/v", "% w/w"):
-        return _same_basis(plan, item, percent, target)
+        _same_basis(plan, item, percent, target)
+        return None
     return _ask_basis(request, item, index, percent)
 
 

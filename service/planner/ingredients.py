@@ -21,8 +21,12 @@ from service.planner.strength import strength_of
 
 #: Words for "the thing in the bottle" that name no substance of their own.
 GENERIC = frozenset(
-    "the a salt salts crystals crystal solid powder pellets pellet flakes granules form hydrate reagent absolute glacial bottle stock "
-    "solution standard blue green white pink hydrated one stuff jar tub acid base pure concentrate".split()
+    (
+        *("the", "a", "one", "stuff", "bottle", "jar", "tub", "stock", "solution", "standard", "reagent", "form"),
+        *("salt", "salts", "solid", "crystal", "crystals", "powder", "pellet", "pellets", "flakes", "granules"),
+        *("hydrate", "hydrated", "absolute", "glacial", "pure", "concentrate", "acid", "base"),
+        *("blue", "green", "white", "pink"),
+    )
 )
 
 

@@ -71,7 +71,8 @@ def weigh_route(plan: DraftPlan, item: Ingredient, tolerance: float) -> None:
         _ladders(plan, item, tolerance), key=lambda lad: (len(lad.steps), round(lad.u_rel, 4), lad.waste_mL)
     )
     why = (
-        f"{show(smallest, 'g', 3)} is under the minimum weight of {show(least, 'g', 2)} (the finest balance here at {tolerance * 100:g} %), "
+        f"{show(smallest, 'g', 3)} is under the minimum weight of {show(least, 'g', 2)} "
+        f"(the finest balance here at {tolerance * 100:g} %), "
         "so a stronger stock is weighed and diluted."
     )
     plan.route = Route("weigh", why, direct_mass_g=smallest, minimum_weight_g=least)

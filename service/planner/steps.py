@@ -1,5 +1,7 @@
 """The bench card: the steps this preparation needs and no others, in the order they are done."""
 
+from collections.abc import Mapping
+
 from rules.plan import DraftPlan, Ingredient, Measure, Step
 from rules.tables.behaviour import Behaviour, behaviours
 from service.planner.figures import show
@@ -28,7 +30,7 @@ def write_steps(plan: DraftPlan) -> None:
     _finish(plan, traits, steps)
 
 
-Traits = dict[str, dict[str, Behaviour]]
+Traits = Mapping[str, Mapping[str, Behaviour]]
 
 
 def _has(traits: Traits, behaviour: str) -> Behaviour | None:
@@ -151,7 +153,8 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
         steps.append(
             Step(
                 "batches",
-                f"Made in {len(plan.batches)} portions ({parts}); the steps are for the first, {batch.volume_mL:g} mL. Repeat with the others and mix them all.",
+                f"Made in {len(plan.batches)} portions ({parts}); the steps are for the first, {batch.volume_mL:g} mL. "
+                "Repeat with the others and mix them all.",
             )
         )
     for measure in solids:
@@ -183,14 +186,12 @@ def _pour_liquids(
         amount = show(measure.amount.value * share, "mL") if share < 1 else measure.amount.display
         using = f" with the {measure.using}" if measure.using else ""
         if item.kind == "concentrated" or (item.kind == "liquid" and item.substance.family in ("acid", "base")):
-            where = (
-                "beaker" if after_solids or (plan.solution.temperature_rise or 0) >= COOL_ABOVE_K else "beaker of water"
-            )
             steps.append(Step("measure-reagent", f"Measure {amount} of {measure.what}{using}."))
             steps.append(
                 Step(
                     "acid-to-water",
-                    f"Put about {show(0.5 * volume_mL, 'mL', 2)} of water in a {where.split(' of')[0]} and add the reagent to the water slowly, stirring.",
+                    f"Put about {show(0.5 * volume_mL, 'mL', 2)} of water in a beaker "
+                    "and add the reagent to the water slowly, stirring.",
                     "Always the reagent into the water, never water into the reagent.",
                 )
             )
@@ -238,7 +239,8 @@ def _dilutions(plan: DraftPlan, steps: list[Step]) -> None:
         steps.append(
             Step(
                 "pipette",
-                f"Rinse the {step.pipette.nominal_mL:g} mL pipette with the {step.label_from}, then run {step.take_mL:g} mL of it into the {vessel}.",
+                f"Rinse the {step.pipette.nominal_mL:g} mL pipette with the {step.label_from}, "
+                f"then run {step.take_mL:g} mL of it into the {vessel}.",
             )
         )
         _to_mark(vessel, steps, False)
@@ -266,7 +268,8 @@ def _finish(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     steps.append(
         Step(
             "bottle",
-            f"Rinse the storage bottle ({storage_words(plan)}) with a little of the solution and fill it; a volumetric flask is not a storage bottle."
+            f"Rinse the storage bottle ({storage_words(plan)}) with a little of the solution and fill it; "
+            "a volumetric flask is not a storage bottle."
             if plan.total_mL
             else f"Transfer to the storage bottle ({storage_words(plan)}).",
         )

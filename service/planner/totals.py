@@ -72,6 +72,7 @@ def _class_total(plan: DraftPlan, portions: Portions) -> Quantity:
     sets = f" x {portions.sets} sets" if portions.sets != 1 else ""
     spare = f" + {portions.spare_percent} % spare" if portions.spare_percent else ""
     plan.assumptions.append(
-        f"Total: {portions.count} {portions.who} x {portions.each.value} {portions.each.unit}{sets}{spare} = {total.normalize():f} {portions.each.unit}."
+        f"Total: {portions.count} {portions.who} x {portions.each.value} {portions.each.unit}{sets}{spare} "
+        f"= {total.normalize():f} {portions.each.unit}."
     )
     return Quantity(total.normalize(), portions.each.unit)

@@ -28,52 +28,49 @@ def _typed(quantity: Quantity) -> str:
     return f"{quantity.value} {quantity.unit}"
 
 
+def _molar(item: Ingredient, figures: int = 5) -> str:
+    """The strength in mol/L: as typed where it was typed so, else at ``figures`` figures."""
+    typed = item.component.strength
+    if typed is not None and typed.unit == "mol/L" and item.basis_per_mole == 1:
+        return f"{typed.value} mol/L"
+    return f"{round_figures(item.target_mol_L or 0.0, figures)} mol/L"
+
+
 def _weighed(plan: DraftPlan, item: Ingredient, chains: list[str], formulas: list[str]) -> None:
     typed, mass, molar = item.component.strength, item.mass_g, item.form.molar_mass
-    assert typed is not None and mass is not None
+    assert typed is not None
+    assert mass is not None
     if plan.route and plan.route.direct_mass_g is not None and plan.route.dilutions:
         mass = plan.route.direct_mass_g
-    purity = f" / {item.purity:g}" if item.purity != 1 else ""
+    weighed = show(mass, "g", 5)
+    share = f" / {item.purity:g}" if item.purity != 1 else ""
     if item.moles is not None and molar and item.target_mol_L and plan.total_mL:
-        litres = plan.total_mL / 1000
-        chains.append(
-            f"{litres:g} L x {round_figures(item.target_mol_L, 5)} mol/L x {molar:.3f} g/mol{purity} = {show(mass, 'g', 5)} of {item.form.formula}"
-        )
-        formulas.append(
-            f"n = c V = {round_figures(item.target_mol_L, 5)} mol/L x {litres:g} L = {round_figures(item.moles, 5)} mol"
-        )
-        formulas.append(
-            f"m = n M{' / purity' if purity else ''} = {round_figures(item.moles, 5)} mol x {molar:.3f} g/mol{purity} = {show(mass, 'g', 5)}"
-        )
-    elif plan.total_g and item.solute_mass_g is not None and not plan.total_mL:
-        chains.append(
-            f"{plan.total_g:g} g x {_typed(typed)} = {show(item.solute_mass_g, 'g', 5)}{f'; {purity.strip()} = ' + show(mass, 'g', 5) if purity else ''}"
-        )
-    elif plan.total_mL:
-        chains.append(
-            f"{plan.total_mL:g} mL x {_typed(typed)} = {show(item.solute_mass_g or mass, 'g', 5)}{f'{purity} = ' + show(mass, 'g', 5) if purity else ''}"
-        )
-    if typed.unit not in ("mol/L",) and item.target_mol_L and molar:
+        litres, moles, strength = plan.total_mL / 1000, round_figures(item.moles, 5), _molar(item)
+        chains.append(f"{litres:g} L x {strength} x {molar:.3f} g/mol{share} = {weighed} of {item.form.formula}")
+        formulas.append(f"n = c V = {strength} x {litres:g} L = {moles} mol")
+        formulas.append(f"m = n M{' / purity' if share else ''} = {moles} mol x {molar:.3f} g/mol{share} = {weighed}")
+    else:
+        total = f"{plan.total_mL:g} mL" if plan.total_mL else f"{plan.total_g:g} g"
+        pure = show(item.solute_mass_g if item.solute_mass_g is not None else mass, "g", 5)
+        chains.append(f"{total} x {_typed(typed)} = {pure}" + (f"; {pure}{share} = {weighed}" if share else ""))
+    if typed.unit != "mol/L" and item.target_mol_L and molar:
         formulas.insert(0, f"{_typed(typed)} is {round_figures(item.target_mol_L, 4)} mol/L of {item.counted.formula}")
 
 
 def _poured(plan: DraftPlan, item: Ingredient, chains: list[str], formulas: list[str]) -> None:
     typed, volume = item.component.strength, item.volume_mL
-    assert typed is not None and volume is not None
+    assert typed is not None
+    assert volume is not None
+    poured = show(volume, "mL")
     if item.kind == "concentrated" and item.stock_mol_L and item.stock_mass_pct and item.stock_density:
-        molar = item.substance.molar_mass or 0.0
-        formulas.append(
-            f"bottle: c = 10 w d / M = 10 x {item.stock_mass_pct:g} x {item.stock_density:g} / {molar:.3f} = {item.stock_mol_L:.2f} mol/L"
-        )
-    if item.stock_mol_L and item.target_mol_L and plan.total_mL:
-        formulas.append(
-            f"V1 = c2 V2 / c1 = {round_figures(item.target_mol_L, 4)} x {plan.total_mL:g} mL / {round_figures(item.stock_mol_L, 4)} = {show(volume, 'mL')}"
-        )
-        chains.append(
-            f"{plan.total_mL:g} mL x {round_figures(item.target_mol_L, 4)} mol/L / {round_figures(item.stock_mol_L, 4)} mol/L = {show(volume, 'mL')}"
-        )
-    elif plan.total_mL:
+        bottle = f"10 x {item.stock_mass_pct:g} x {item.stock_density:g} / {item.substance.molar_mass or 0.0:.3f}"
+        formulas.append(f"bottle: c = 10 w d / M = {bottle} = {item.stock_mol_L:.2f} mol/L")
+    if not plan.total_mL:
+        return
+    if item.stock_mol_L and item.target_mol_L:
+        wanted, stock = _molar(item, 4), f"{round_figures(item.stock_mol_L, 4)} mol/L"
+    else:
         source = item.component.source
-        stock = _typed(source.strength) if source and source.strength else "100 %"
-        chains.append(f"{plan.total_mL:g} mL x {_typed(typed)} / {stock} = {show(volume, 'mL')}")
-        formulas.append(f"V1 = c2 V2 / c1 = {typed.value} x {plan.total_mL:g} mL / {stock} = {show(volume, 'mL')}")
+        wanted, stock = _typed(typed), _typed(source.strength) if source and source.strength else "100 %"
+    chains.append(f"{plan.total_mL:g} mL x {wanted} / {stock} = {poured}")
+    formulas.append(f"V1 = c2 V2 / c1 = {wanted} x {plan.total_mL:g} mL / {stock} = {poured}")
