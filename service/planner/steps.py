@@ -161,7 +161,7 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
         _weigh(measure, traits, steps, show(measure.amount.value * share, "g") if share < 1 else "")
     if solids:
         _dissolve(plan, [m.ingredient for m in solids if m.ingredient], traits, batch.volume_mL, steps)
-    _pour_liquids(plan, liquids, batch.volume_mL, share, bool(solids), vessel, steps)
+    _pour_liquids(liquids, batch.volume_mL, share, vessel, steps)
     graded = batch.vessel.glass.kind == "measuring-cylinder"
     if solids:
         steps.append(Step("transfer", f"Pour through a funnel into the {vessel}."))
@@ -171,15 +171,7 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     _to_mark(vessel, steps, graded)
 
 
-def _pour_liquids(
-    plan: DraftPlan,
-    liquids: list[Measure],
-    volume_mL: float,
-    share: float,
-    after_solids: bool,
-    vessel: str,
-    steps: list[Step],
-) -> None:
+def _pour_liquids(liquids: list[Measure], volume_mL: float, share: float, vessel: str, steps: list[Step]) -> None:
     for measure in liquids:
         item = measure.ingredient
         assert item is not None
