@@ -4,6 +4,7 @@ Run ``python -m service.openapi`` to write the file anew.
 """
 
 import json
+from dataclasses import is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from pydantic import TypeAdapter
 
+import grammar.request
 from service.api.contract import EXTRA_SHAPES
 from service.requests import units_for
 
@@ -63,8 +65,8 @@ def _drop_unused(paths: dict[str, Any]) -> None:
 
 def _close_requests(shapes: dict[str, Any]) -> None:
     """Say of the typed request what its reader also enforces: no unknown fields."""
-    for name in ("Prepare", "Combine", "Component", "Named", "Source", "Quantity", "Portions", "Container"):
-        if name in shapes:
+    for name, shape in vars(grammar.request).items():
+        if is_dataclass(shape) and name in shapes:
             shapes[name]["additionalProperties"] = False
     if "Quantity" in shapes:
         units = dict.fromkeys(

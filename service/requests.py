@@ -5,14 +5,16 @@ from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
-from grammar.request import Combine, Portions, Prepare, Quantity, Request
+from grammar.request import Combine, Portions, Prepare, Quantity
 from grammar.units import STRENGTHS, UNITS
 from service.problems import FieldError
 
+# The kinds of request that the pipeline answers.
+Asked: TypeAlias = Prepare | Combine
 KINDS: dict[str, type[Prepare] | type[Combine]] = {"prepare": Prepare, "combine": Combine}
 LARGEST, SMALLEST = Decimal("1e12"), Decimal("1e-15")
 MOST_DIGITS = 30
@@ -30,6 +32,9 @@ _DIMENSIONS: dict[str, frozenset[str]] = {
     "purity": frozenset({"percent"}),
     "temperature": frozenset({"temperature"}),
     "strength": STRENGTHS,
+    "strengths": STRENGTHS,
+    "available": frozenset({"volume", "mass"}),
+    "claimed": frozenset({"mass", "volume"}) | STRENGTHS,
 }
 
 
@@ -41,7 +46,7 @@ class UnreadableError(ValueError):
         self.errors = errors
 
 
-def read(document: Any, pointer: str = "") -> Request:
+def read(document: Any, pointer: str = "") -> Asked:
     """The typed request that ``document`` (parsed JSON) holds. Raises UnreadableError with every fault found."""
     if not isinstance(document, dict):
         raise UnreadableError((FieldError(pointer, "must be an object"),))
@@ -62,15 +67,15 @@ def read(document: Any, pointer: str = "") -> Request:
 
 
 @cache
-def adapter(kind: str) -> "TypeAdapter[Request]":
+def adapter(kind: str) -> "TypeAdapter[Asked]":
     """The validator of one kind of request."""
     return TypeAdapter(KINDS[kind])
 
 
 def units_for(field: str) -> tuple[str, ...]:
-    """The unit keys that a field may hold, in table order."""
-    dimensions = _DIMENSIONS[field]
-    return tuple(key for key, unit in UNITS.items() if unit.dimension in dimensions)
+    """The unit keys that a field may hold, in table order; every unit for a field that is not listed above."""
+    dimensions = _DIMENSIONS.get(field)
+    return tuple(key for key, unit in UNITS.items() if dimensions is None or unit.dimension in dimensions)
 
 
 def _faults(target: Any, value: Any, pointer: str, field: str) -> Iterator[FieldError]:

@@ -5,6 +5,7 @@ from typing import Any, get_args
 from service import problems as problem_kinds
 from service.api import examples
 from service.problems import KINDS
+from service.requests import KINDS as REQUEST_KINDS
 from service.schemas.common import Outcome
 from service.schemas.reference import (
     Health,
@@ -113,8 +114,8 @@ def ask_body() -> Described:
                             "properties": {
                                 "request": {
                                     "oneOf": [
-                                        {"$ref": "#/components/schemas/Prepare"},
-                                        {"$ref": "#/components/schemas/Combine"},
+                                        {"$ref": f"#/components/schemas/{kind.__name__}"}
+                                        for kind in REQUEST_KINDS.values()
                                     ]
                                 }
                             },
