@@ -46,7 +46,7 @@ class Saturation:
     @property
     def margin(self) -> float:
         """The factor of doubt: 1 where the value can be relied on at this temperature."""
-        return 2.0 if self.away_K > 2 else 1.5 if self.kind == "unverified" else 1.0
+        return 2.0 if self.away_K > 2 else 1.5 if self.kind == "unverified" else 1.15 if self.kind == "disputed" else 1.0
 
 
 @lru_cache(maxsize=1024)

@@ -75,6 +75,8 @@ def decide(plan: DraftPlan, findings: list[Finding]) -> str:
     if "stop" in fired:
         return "refused"
     if plan.problem is not None:
+        if plan.combined and "hold" in fired:
+            return "refused"
         return "refused" if plan.problem.code in CANNOT_BE_MADE else "not_understood"
     if plan.opens or "ask" in fired:
         return "question"

@@ -57,10 +57,11 @@ def compose(outcome: str, request: Prepare | Combine, plan: DraftPlan, findings:
         document["question"] = question_document(plan, findings)
     if outcome == "answered":
         document["answer"] = _nothing_listed(plan)
-    if plan.problem is not None:
+    danger = [f for f in findings if f.result == "fired" and f.severity in ("stop", "hold")]
+    if outcome == "refused" and danger:
+        document["problem"] = _refusal(danger)
+    elif plan.problem is not None:
         document["problem"] = problem_document(plan.problem)
-    elif outcome == "refused":
-        document["problem"] = _refusal(findings)
     document["versions"] = versions()
     return document
 
@@ -120,10 +121,9 @@ def question_document(plan: DraftPlan, findings: list[Finding]) -> Document:
     return found
 
 
-def _refusal(findings: list[Finding]) -> Document:
-    fired = [f for f in findings if f.result == "fired" and f.severity in ("stop", "hold")]
+def _refusal(danger: list[Finding]) -> Document:
     # A danger nobody may allow is the reason given, before a limit of what can be made.
-    stop = min(fired, key=lambda f: (f.severity != "stop", f.approvable))
+    stop = min(danger, key=lambda f: (f.severity != "stop", f.approvable))
     return {"code": stop.rule, "message": stop.message, "remedy": stop.remedy}
 
 

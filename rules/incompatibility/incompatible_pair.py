@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from typing import cast
 
-from grammar.request import Combine
 from rules.handled import called, names
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity, Unchecked
@@ -18,7 +17,7 @@ ALLOWED = "Keep them in separate bottles unless the method calls for both; have 
 def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
     if len(plan.ingredients) + len(plan.combined) < 2:
         return None
-    typed = plan.combined if isinstance(plan.request, Combine) else [(i.substance.slug, i.substance) for i in plan.ingredients]
+    typed = [(i.substance.slug, i.substance) for i in plan.ingredients] + plan.combined
     # One typed name may mean several substances; those are not brought together.
     found = [clash for at, (words, one) in enumerate(typed) for other_words, other in typed[at + 1:] if words != other_words
              for clash in clashes((one.slug, other.slug))[:1]]

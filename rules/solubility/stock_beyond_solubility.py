@@ -4,17 +4,29 @@ from collections.abc import Iterable
 
 from rules.dissolving import Saturation, as_strength, dissolves, stock_grams
 from rules.plan import DraftPlan, Ingredient
+from rules.reading import behaves
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
 Held = list[tuple[Ingredient, Saturation]]
 
 
+def hangs_on_ph(item: Ingredient) -> bool:
+    """Whether the bench table says that the pH decides how much dissolves."""
+    slow = behaves(item, "slow-to-dissolve")
+    return slow is not None and "pH" in slow.detail
+
+
 def gather(plan: DraftPlan) -> Held | None:
     return [
         (item, held)
         for item in plan.ingredients
-        if item.kind == "stock" and item.form.state == "solid" and stock_grams(item) and (held := dissolves(item, plan))
+        if item.kind == "stock"
+        and item.form.state == "solid"
+        and item.substance.family == "salt"
+        and not hangs_on_ph(item)
+        and stock_grams(item)
+        and (held := dissolves(item, plan))
     ] or None
 
 
@@ -34,7 +46,7 @@ RULE = Rule(
     group="solubility",
     title="The stock can be as strong as is said",
     severity="stop",
-    applies_to="dilutions of a stock of a solid whose solubility is held",
+    applies_to="dilutions of a stock of a salt whose solubility is held (what an acid, a base or a buffer dissolves hangs on the pH)",
     citation=(cite("crc-98", "Aqueous solubility of inorganic compounds at various temperatures"),),
     rationale="The label or the typed strength is wrong, and with it every volume worked out from it.",
     remedy="Read the label of the stock again: mmol/L, or a percentage, may have been meant.",

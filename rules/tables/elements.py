@@ -22,7 +22,9 @@ class Element:
 def _elements() -> dict[str, Element]:
     found: dict[str, Element] = {}
     for r in rows("elements", key=("symbol",), filled=("name", "standard_atomic_weight")):
-        element = Element(r["symbol"], r["name"].lower(), float(r["standard_atomic_weight"]), cite(r["source_id"], r["locator"]))
+        element = Element(
+            r["symbol"], r["name"].lower(), float(r["standard_atomic_weight"]), cite(r["source_id"], r["locator"])
+        )
         found[r["symbol"]] = element
         found[element.name] = element
     return found | {name: found[symbol] for name, symbol in _ALSO.items()}

@@ -35,6 +35,9 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
     component = count_by_element(without_generic_source(request.components[index]))
     stranger = _other_substance(component)
     if stranger is not None:
+        # Two substances in one text: the rules on what must not meet look at both before the reading is turned down.
+        sources = [component.solute, component.source.named] if component.source and component.source.named else []
+        plan.combined.extend((m.substance.name, m.substance) for named in sources for m in matches(named)[:1])
         return stranger
     from_stock = pours_from_stock(component)
     request = with_component(request, index, component)

@@ -7,6 +7,8 @@ from rules.tables.heats import heat_of_solution
 from rules.tables.solubility import Solubility, solubility
 
 SPECIFIC_HEAT_WATER = 4.18
+#: A stock this strong still gives off most of its heat of dilution (common practice, no source).
+UNDILUTED_mol_L = 6.0
 #: Where no density is fitted: the saturated solution lies between these fractions of ideal mixing (1/rho = 1 - k w).
 #: Salts fitted by Laliberte fall between 0.55 and 1.0; organics reach down to 0.2.
 RHO_SLOPE_LOW, RHO_SLOPE_HIGH = 0.2, 1.0
@@ -17,7 +19,8 @@ def describe(plan: DraftPlan) -> None:
     for item in plan.ingredients:
         _solubility(plan, item)
         heat = heat_of_solution(item.substance.slug, item.form.label)
-        if heat is not None and item.moles is not None and item.kind in ("solid", "concentrated", "liquid"):
+        diluted_before = item.kind == "stock" and (item.stock_mol_L or 0) < UNDILUTED_mol_L
+        if heat is not None and item.moles is not None and not diluted_before:
             item.heat_kJ = heat.kJ_per_mol * item.moles
     _density(plan)
     _rise(plan)

@@ -173,9 +173,10 @@ def _from_reagent(plan: DraftPlan, item: Ingredient, index: int, target: Strengt
     item.stock_mol_L = 10 * pct * rho / mass if mass else None
     item.stock_g_L = 10 * pct * rho
     solute = item.moles * mass if item.moles is not None and mass else item.solute_mass_g
-    if solute is not None:
+    if solute is not None and plan.solvent_by_mass:
+        item.mass_g = solute / (pct / 100)
+    elif solute is not None:
         item.volume_mL = solute / item.stock_g_L * 1000
-        item.mass_g = None
     if percent is None and reagent is not None:
         plan.assumptions.append(
             f"The bottle is taken as {reagent.grade} {item.substance.name}: {pct:g} % w/w, {rho:g} g/mL"

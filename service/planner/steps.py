@@ -41,7 +41,7 @@ def _prepare(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     steps.append(
         Step("wear", "Put on eye protection and gloves; have the safety data sheet of each substance to hand.")
     )
-    if _has(traits, "volatile") and any(i.kind in ("concentrated", "liquid") for i in plan.ingredients):
+    if any("volatile" in traits[i.substance.slug] and (i.kind == "liquid" or is_strong(i)) for i in plan.ingredients):
         steps.append(
             Step("fume-cupboard", "Work in the fume cupboard until the reagent is diluted.", "The vapour is harmful.")
         )
@@ -161,7 +161,7 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
         _weigh(measure, traits, steps, show(measure.amount.value * share, "g") if share < 1 else "")
     if solids:
         _dissolve(plan, [m.ingredient for m in solids if m.ingredient], traits, batch.volume_mL, steps)
-    _pour_liquids(liquids, batch.volume_mL, share, vessel, steps)
+    _pour_liquids(plan, liquids, batch.volume_mL, share, vessel, steps)
     graded = batch.vessel.glass.kind == "measuring-cylinder"
     if solids:
         steps.append(Step("transfer", f"Pour through a funnel into the {vessel}."))
@@ -171,36 +171,40 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     _to_mark(vessel, steps, graded)
 
 
-def _pour_liquids(liquids: list[Measure], volume_mL: float, share: float, vessel: str, steps: list[Step]) -> None:
+def _pour_liquids(
+    plan: DraftPlan, liquids: list[Measure], volume_mL: float, share: float, vessel: str, steps: list[Step]
+) -> None:
     for measure in liquids:
         item = measure.ingredient
         assert item is not None
         amount = show(measure.amount.value * share, "mL") if share < 1 else measure.amount.display
         using = f" with the {measure.using}" if measure.using else ""
-        if item.kind == "concentrated" or (item.kind == "liquid" and item.substance.family in ("acid", "base")):
+        half = show(0.5 * volume_mL, "mL", 2)
+        if is_strong(item) and (item.kind == "concentrated" or (plan.solution.temperature_rise or 0) >= COOL_ABOVE_K):
+            text = f"Put about {half} of water in a beaker and add the reagent to the water slowly, stirring."
             steps.append(Step("measure-reagent", f"Measure {amount} of {measure.what}{using}."))
             steps.append(
-                Step(
-                    "acid-to-water",
-                    f"Put about {show(0.5 * volume_mL, 'mL', 2)} of water in a beaker "
-                    "and add the reagent to the water slowly, stirring.",
-                    "Always the reagent into the water, never water into the reagent.",
-                )
+                Step("acid-to-water", text, "Always the reagent into the water, never water into the reagent.")
             )
             steps.append(Step("cool", "Let it come to 20 degC."))
-            steps.append(
-                Step("transfer", f"Pour through a funnel into the {vessel} and rinse the beaker three times into it.")
+            text = f"Pour through a funnel into the {vessel} and rinse the beaker three times into it."
+            steps.append(Step("transfer", text))
+        elif is_strong(item):
+            text = (
+                f"Put about {half} of water in the {vessel}, then run in {amount} of {measure.what}{using}, swirling."
             )
+            steps.append(Step("acid-to-water", text, "Always the strong solution into the water, never water into it."))
         else:
             rinse = " Rinse the pipette with a little of the stock first." if "pipette" in (measure.using or "") else ""
-            if item.substance.family in ("acid", "base") and (item.stock_mol_L or 0) >= WATER_FIRST_mol_L:
-                half = show(0.5 * volume_mL, "mL", 2)
-                text = f"Put about {half} of water in the {vessel}, then run in {amount} of {measure.what}{using}, swirling.{rinse}"
-                steps.append(
-                    Step("acid-to-water", text, "Always the strong solution into the water, never water into it.")
-                )
-            else:
-                steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {vessel}.{rinse}"))
+            steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {vessel}.{rinse}"))
+
+
+def is_strong(item: Ingredient) -> bool:
+    """A concentrated reagent, a liquid acid or base, or a stock of one so strong that it must go into water."""
+    if item.kind == "concentrated":
+        return True
+    strong_kind = item.substance.family in ("acid", "base")
+    return strong_kind and (item.kind == "liquid" or (item.stock_mol_L or 0) >= WATER_FIRST_mol_L)
 
 
 def _stock(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
