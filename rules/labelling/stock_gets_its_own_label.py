@@ -36,7 +36,7 @@ RULE = Rule(
     check=check,
     examples=(
         Example("100 mL of 0.00020 M potassium permanganate", "fired",
-                "1 flask (0.00200 mol/L) stands beside the final solution, up to 10 times as strong."),
+                "1 flask (0.0200 mol/L) stands beside the final solution, up to 100 times as strong."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

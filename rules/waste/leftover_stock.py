@@ -34,7 +34,7 @@ RULE = Rule(
     check=check,
     examples=(
         Example("100 mL of 0.00020 M potassium permanganate", "fired",
-                "990 mL of stock is left over after 10.0 mL is taken."),
+                "19.0 mL of stock is left over after 1.00 mL is taken."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )

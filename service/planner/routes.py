@@ -67,9 +67,7 @@ def weigh_route(plan: DraftPlan, item: Ingredient, tolerance: float) -> None:
             minimum_weight_g=least,
         )
         return
-    ladders = sorted(
-        _ladders(plan, item, tolerance), key=lambda lad: (len(lad.steps), round(lad.u_rel, 4), lad.waste_mL)
-    )
+    ladders = sorted(_ladders(plan, item, tolerance), key=lambda ladder: _preference(ladder, tolerance))
     why = (
         f"{show(smallest, 'g', 3)} is under the minimum weight of {show(least, 'g', 2)} "
         f"(the finest balance here at {tolerance * 100:g} %), "
@@ -82,8 +80,15 @@ def weigh_route(plan: DraftPlan, item: Ingredient, tolerance: float) -> None:
     plan.route.kind = "stock_then_dilute" if len(best.steps) == 1 else "serial"
     plan.route.dilutions = _as_steps(item, best)
     plan.route.stock_flask = best.stock_flask
-    plan.route.alternatives = [_option(lad) for lad in _different(ladders)[:3]]
+    plan.route.alternatives = [_option(lad) for lad in _different(ladders)[1:4]]
     item.mass_g = best.mass_g
+
+
+def _preference(ladder: _Ladder, tolerance: float) -> tuple[int, bool, bool, float, float]:
+    """Fewest dilutions; then, where the tolerance is held, factors of ten and little left over; else the least uncertain."""
+    holds = uncertainty.COVERAGE * ladder.u_rel <= tolerance
+    decade = math.isclose(math.log10(ladder.factor) % 1, 0, abs_tol=1e-9)
+    return len(ladder.steps), not holds, holds and not decade, ladder.waste_mL if holds else ladder.u_rel, ladder.u_rel
 
 
 def _ladders(plan: DraftPlan, item: Ingredient, tolerance: float) -> Iterator[_Ladder]:
