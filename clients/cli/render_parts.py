@@ -84,7 +84,8 @@ def checks(page: Page, document: Document) -> None:
         for found in fired:
             if found["severity"] == severity:
                 page.item(f"  {word}", found.get("message", ""), _MARGIN, style)
-                if found.get("remedy"):
+                # A note needs no action, so its advice stays in the document.
+                if found.get("remedy") and severity != "note":
                     page.item(" " * (_MARGIN - 3) + "→", found["remedy"], _MARGIN)
     for found in unchecked if outcome != "refused" else []:
         page.item("  UNCHECKED ", f"{found.get('message', '')} [{found['rule']}]", 12, "amber")
