@@ -2,11 +2,10 @@
 
 from decimal import Decimal
 
-from lark import Token
-
 from grammar.facts import JOINERS, Fact, ReadingError, Scanner
 from grammar.lexing import Amount, payload
 from grammar.request import Quantity
+from grammar.tokens import Piece
 from grammar.units import STRENGTHS, near_units
 
 
@@ -40,7 +39,7 @@ def quantity(scan: Scanner, amount: Amount) -> None:
 def _volume(scan: Scanner, fact: Fact) -> None:
     j, kind = scan.ahead(frozenset(("MATERIAL",)))
     if kind == "VESSEL":
-        materials = [payload(t) for t in scan.chunks[scan.i : j] if isinstance(t, Token)]
+        materials = [payload(t) for t in scan.chunks[scan.i : j] if isinstance(t, Piece)]
         _vessel(scan, scan.chunks[j], fact, materials)  # type: ignore[arg-type]
         scan.i = j + 1
     elif kind == "EACH":
@@ -60,13 +59,13 @@ def _source_named(scan: Scanner) -> bool:
     return any(run.place == "source" for run in scan.facts.runs)
 
 
-def _each(scan: Scanner, fact: Fact, token: Token) -> None:
+def _each(scan: Scanner, fact: Fact, token: Piece) -> None:
     if scan.facts.each is not None:
         raise ReadingError("two-volumes-each", fact.amount.start_pos, fact.amount.end_pos)
     scan.facts.each, scan.facts.each_who = fact, payload(token)
 
 
-def each(scan: Scanner, token: Token) -> None:
+def each(scan: Scanner, token: Piece) -> None:
     """ "each" after other words belongs to the volume named last."""
     if scan.facts.volumes and scan.facts.each is None:
         _each(scan, scan.facts.volumes.pop(), token)
@@ -114,7 +113,7 @@ def number(scan: Scanner, amount: Amount) -> None:
     assert amount.value is not None
     j, kind = scan.ahead(frozenset(("FILLER",)))
     token = scan.chunks[j] if kind else None
-    if kind in ("WHO", "SETS", "CLASSOF") and isinstance(token, Token):
+    if kind in ("WHO", "SETS", "CLASSOF") and isinstance(token, Piece):
         count = int(amount.value)
         if count != amount.value or not 1 <= count <= 10000:
             raise ReadingError("count-unclear", amount.start_pos, amount.end_pos)
@@ -126,15 +125,15 @@ def number(scan: Scanner, amount: Amount) -> None:
         else:
             _count(scan, count, payload(token))
         return
-    times = scan.amount(scan.i + 1) if isinstance(token, Token) and token in ("x", "X", "*") else None
+    times = scan.amount(scan.i + 1) if isinstance(token, Piece) and token in ("x", "X", "*") else None
     if times is not None and amount.value == int(amount.value):
         lots = f"{int(amount.value)} portions of {times.text} {times.unit_text}"
         raise ReadingError("lots-unclear", amount.start_pos, times.end_pos, "", (lots,))
     _, after = scan.ahead(frozenset(), j + 1)
-    unit_like = isinstance(token, Token) and kind == "WORD" and (after == "OF" or bool(near_units(str(token))))
-    if unit_like and isinstance(token, Token):
+    unit_like = isinstance(token, Piece) and kind == "WORD" and (after == "OF" or bool(near_units(str(token))))
+    if unit_like and isinstance(token, Piece):
         readings = tuple(f"{amount.text} {near}" for near in near_units(str(token)))
-        raise ReadingError("unknown-unit", amount.start_pos, token.end_pos or 0, str(token), readings)
+        raise ReadingError("unknown-unit", amount.start_pos, token.end_pos, str(token), readings)
     raise ReadingError("number-without-role", amount.start_pos, amount.end_pos, amount.text)
 
 
@@ -147,7 +146,7 @@ def _count(scan: Scanner, count: int, who: str) -> None:
         scan.i = j + 1
 
 
-def class_of(scan: Scanner, _token: Token) -> None:
+def class_of(scan: Scanner, _token: Piece) -> None:
     """ "class of 28"."""
     amount = scan.amount(scan.i)
     if (
@@ -160,7 +159,7 @@ def class_of(scan: Scanner, _token: Token) -> None:
         scan.i += 1
 
 
-def density(scan: Scanner, token: Token) -> None:
+def density(scan: Scanner, token: Piece) -> None:
     """ "density 1.18", "d = 1.18 g/mL"; a lone "d" is part of a name."""
     j, _ = scan.ahead(JOINERS)
     amount = scan.amount(j)
@@ -174,7 +173,7 @@ def density(scan: Scanner, token: Token) -> None:
         scan.set_aside(token)
 
 
-def acidity(scan: Scanner, token: Token) -> None:
+def acidity(scan: Scanner, token: Piece) -> None:
     """ "pH 7.4"."""
     j, _ = scan.ahead(JOINERS)
     amount = scan.amount(j)
@@ -184,7 +183,7 @@ def acidity(scan: Scanner, token: Token) -> None:
         scan.set_aside(token)
 
 
-def purity(scan: Scanner, token: Token) -> None:
+def purity(scan: Scanner, token: Piece) -> None:
     """ "assay 98.5 %", "purity of 97"; without a number "pure" is only shown."""
     j, _ = scan.ahead(JOINERS)
     amount = scan.amount(j)
@@ -196,7 +195,7 @@ def purity(scan: Scanner, token: Token) -> None:
         scan.set_aside(token)
 
 
-def label(scan: Scanner, token: Token) -> None:
+def label(scan: Scanner, token: Piece) -> None:
     """ "bottle says 37.2 %": the source's strength or purity, whatever its substance makes of it."""
     j, kind = scan.ahead(JOINERS)
     amount = scan.amount(j) if kind == "QUANTITY" else None
@@ -209,7 +208,7 @@ def label(scan: Scanner, token: Token) -> None:
         scan.set_aside(token)
 
 
-def spare(scan: Scanner, token: Token) -> None:
+def spare(scan: Scanner, token: Piece) -> None:
     """ "spare 10 %"; without a number the word is only shown."""
     j, _ = scan.ahead(JOINERS)
     amount = scan.amount(j)
@@ -219,29 +218,29 @@ def spare(scan: Scanner, token: Token) -> None:
         scan.set_aside(token)
 
 
-def no_spare(scan: Scanner, _token: Token) -> None:
+def no_spare(scan: Scanner, _token: Piece) -> None:
     """ "no spare"."""
     scan.facts.spare = Decimal(0)
 
 
-def _vessel(scan: Scanner, token: Token, size: Fact | None, materials: list[str]) -> None:
+def _vessel(scan: Scanner, token: Piece, size: Fact | None, materials: list[str]) -> None:
     scan.facts.vessels.append((payload(token), size.quantity if size else None, materials[-1] if materials else None))
     if size is not None:
         scan.facts.vessel_volume = size
 
 
-def vessel(scan: Scanner, token: Token) -> None:
+def vessel(scan: Scanner, token: Piece) -> None:
     """A vessel named without a size."""
     _vessel(scan, token, None, [])
 
 
-def material(scan: Scanner, token: Token) -> None:
+def material(scan: Scanner, token: Piece) -> None:
     """ "brown bottle": a material counts when it stands before a vessel; else it is a word of a name."""
     j, kind = scan.ahead(frozenset(("MATERIAL", "QUANTITY")))
     if kind == "VESSEL":
         between = scan.chunks[scan.i : j]
         size = next((c for c in between if isinstance(c, Amount)), None)
-        names = [payload(token), *(payload(t) for t in between if isinstance(t, Token))]
+        names = [payload(token), *(payload(t) for t in between if isinstance(t, Piece))]
         fact = Fact(size, scan.place, scan.loose, scan.after_to) if size and size.kind == "volume" else None
         _vessel(scan, scan.chunks[j], fact, names)  # type: ignore[arg-type]
         scan.i = j + 1

@@ -2,10 +2,9 @@
 
 from typing import Any
 
-from lark import Token
-
 from grammar.facts import ReadingError, Scanner
 from grammar.lexing import Amount, payload
+from grammar.tokens import Piece
 from grammar.units import STRENGTHS
 
 _FILLED = frozenset(("FILLER", "APPROX", "ACCURATE"))
@@ -15,13 +14,13 @@ _ENDS_ASIDE = frozenset(
 )
 
 
-def open_source(scan: Scanner, _token: Token) -> None:
+def open_source(scan: Scanner, _token: Piece) -> None:
     """ "from", "using": what follows is the source, until another clause opens."""
     scan.place, scan.loose = "source", False
     scan.facts.source_opener = "from"
 
 
-def concentrated(scan: Scanner, _token: Token) -> None:
+def concentrated(scan: Scanner, _token: Piece) -> None:
     """ "concentrated": the source is the reagent bottle; opens the source clause when none is open."""
     scan.facts.source_words.add("concentrated")
     if scan.place == "open" and not scan.facts.source_opener:
@@ -29,7 +28,7 @@ def concentrated(scan: Scanner, _token: Token) -> None:
         scan.facts.source_opener = "conc"
 
 
-def stock(scan: Scanner, _token: Token) -> None:
+def stock(scan: Scanner, _token: Piece) -> None:
     """ "stock": names the source when a source clause is open or a strength follows ("stock is 1 M")."""
     if scan.place == "source":
         scan.facts.source_words.add("stock")
@@ -42,7 +41,7 @@ def stock(scan: Scanner, _token: Token) -> None:
         scan.facts.source_words.add("stock")
 
 
-def standard(scan: Scanner, _token: Token) -> None:
+def standard(scan: Scanner, _token: Piece) -> None:
     """ "standard": a stock when it ends a source clause, else what the solution is for."""
     if scan.place == "source" and not scan.loose:
         scan.facts.source_words.add("stock")
@@ -50,12 +49,12 @@ def standard(scan: Scanner, _token: Token) -> None:
         scan.facts.purposes.add("standard")
 
 
-def solid(scan: Scanner, _token: Token) -> None:
+def solid(scan: Scanner, _token: Piece) -> None:
     """ "pellets", "crystals": the source is a solid."""
     scan.facts.source_words.add("solid")
 
 
-def dilute(scan: Scanner, _token: Token) -> None:
+def dilute(scan: Scanner, _token: Piece) -> None:
     """ "dilute 6 M acid to ...": a verb when it comes first and "to" follows; else an adjective."""
     started = scan.facts.strengths or scan.facts.volumes or scan.facts.runs
     if not started and any(c.type in ("TO", "DOWNTO", "FOR") for c in scan.chunks[scan.i :]):
@@ -63,7 +62,7 @@ def dilute(scan: Scanner, _token: Token) -> None:
         scan.facts.source_opener = "dilute"
 
 
-def to(scan: Scanner, token: Token) -> None:
+def to(scan: Scanner, token: Piece) -> None:
     """ "to 500 mL": closes a source clause; before words it opens a purpose ("to clean the glassware")."""
     _, kind = scan.ahead(_FILLED | {"NUMBER"} if token.type == "DOWNTO" else _FILLED)
     if kind == "QUANTITY":
@@ -80,7 +79,7 @@ def to(scan: Scanner, token: Token) -> None:
         _aside(scan, token)
 
 
-def purpose(scan: Scanner, token: Token) -> None:
+def purpose(scan: Scanner, token: Piece) -> None:
     """ "for 250 mL of 3 M" closes a source clause; "for the iron titration" is the reaction; else set aside."""
     _, kind = scan.ahead(_FILLED)
     if kind in ("QUANTITY", "NUMBER", "CLASSOF", "EACH"):
@@ -90,7 +89,7 @@ def purpose(scan: Scanner, token: Token) -> None:
     _aside(scan, token)
 
 
-def treatment(scan: Scanner, token: Token) -> None:
+def treatment(scan: Scanner, token: Piece) -> None:
     """ "dried at 120 °C for 2 hours", "keep at 4 °C": shown, never the temperature of the solution."""
     end = token.end_pos
     while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in ("BREAK", "STOP", "PAREN"):
@@ -99,21 +98,21 @@ def treatment(scan: Scanner, token: Token) -> None:
             break
         scan.i += 1
         end = chunk.end_pos
-    scan.facts.aside.append((token.start_pos or 0, end or 0))
+    scan.facts.aside.append((token.start_pos, end))
 
 
-def molar_mass(scan: Scanner, token: Token) -> None:
+def molar_mass(scan: Scanner, token: Piece) -> None:
     """ "MW 58.44": shown; the molar mass is computed, never taken from the text."""
     j, _ = scan.ahead(frozenset(("OF", "EQUALS", "FILLER", "BREAK")))
     chunk = scan.chunks[j] if j < len(scan.chunks) else token
     if isinstance(chunk, Amount) and (chunk.type == "NUMBER" or chunk.kind == "molar mass"):
         scan.i = j + 1
-        scan.facts.aside.append((token.start_pos or 0, chunk.end_pos))
+        scan.facts.aside.append((token.start_pos, chunk.end_pos))
     else:
         scan.set_aside(token)
 
 
-def _aside(scan: Scanner, token: Token) -> None:
+def _aside(scan: Scanner, token: Piece) -> None:
     words: list[Any] = []
     while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in _ENDS_ASIDE:
         chunk = scan.chunks[scan.i]
@@ -126,20 +125,20 @@ def _aside(scan: Scanner, token: Token) -> None:
     last = scan.chunks[scan.i - 1]
     normal = any(f.amount.kind == "normal" for f in scan.facts.strengths)
     if token.type == "FOR" and scan.facts.reaction is None and (normal or any(c.type == "REACTION" for c in words)):
-        scan.facts.reaction = (words[0].start_pos or 0, last.end_pos or 0)
+        scan.facts.reaction = (words[0].start_pos, last.end_pos)
     else:
-        scan.facts.aside.append((token.start_pos or 0, last.end_pos or 0))
+        scan.facts.aside.append((token.start_pos, last.end_pos))
 
 
-def reaction(scan: Scanner, token: Token) -> None:
+def reaction(scan: Scanner, token: Piece) -> None:
     """ "redox" standing alone."""
     if scan.facts.reaction is None:
-        scan.facts.reaction = (token.start_pos or 0, token.end_pos or 0)
+        scan.facts.reaction = (token.start_pos, token.end_pos)
     else:
         scan.set_aside(token)
 
 
-def inside(scan: Scanner, token: Token) -> None:
+def inside(scan: Scanner, token: Piece) -> None:
     """ "in water", "in 1 L", "in a 250 mL conical flask", "in ethanol"."""
     j, kind = scan.ahead(_FILLED | {"MATERIAL"})
     if kind == "VESSEL" or not kind:
@@ -165,7 +164,7 @@ def inside(scan: Scanner, token: Token) -> None:
     _aside(scan, token)
 
 
-def water(scan: Scanner, token: Token) -> None:
+def water(scan: Scanner, token: Piece) -> None:
     """Water after "in", "with", "of" or alone is the solvent."""
     previous = scan.chunks[scan.i - 2] if scan.i > 1 else None
     if (
@@ -179,7 +178,7 @@ def water(scan: Scanner, token: Token) -> None:
         scan.facts.solvent = payload(token)
 
 
-def with_(scan: Scanner, token: Token) -> None:
+def with_(scan: Scanner, token: Piece) -> None:
     """ "with 6 M stock" opens a source when "stock" or "concentrated" follows; else it joins."""
     for chunk in scan.chunks[scan.i : scan.i + 6]:
         if chunk.type in ("BREAK", "STOP", "FROM", "FOR", "IN", "SPARE", "EACH"):
@@ -190,18 +189,18 @@ def with_(scan: Scanner, token: Token) -> None:
     scan.joined_by = "WITH"
 
 
-def mix(scan: Scanner, _token: Token) -> None:
+def mix(scan: Scanner, _token: Piece) -> None:
     """ "mix": perhaps a question of what may be brought together."""
     scan.facts.mixing = True
 
 
-def together(scan: Scanner, _token: Token) -> None:
+def together(scan: Scanner, _token: Piece) -> None:
     """ "together", "in with"."""
     scan.facts.mixing = True
     scan.joined_by = "WITH"
 
 
-def filler(scan: Scanner, token: Token) -> None:
+def filler(scan: Scanner, token: Piece) -> None:
     """Fillers carry nothing, but "add" may ask about mixing and "make 100 mL ..." ends a source clause."""
     text = token.lower()
     if text == "add":
@@ -210,15 +209,15 @@ def filler(scan: Scanner, token: Token) -> None:
         scan.place, scan.loose = "open", False
 
 
-def accurate(scan: Scanner, _token: Token) -> None:
+def accurate(scan: Scanner, _token: Piece) -> None:
     scan.facts.purposes.add("accurate")
 
 
-def approximate(scan: Scanner, _token: Token) -> None:
+def approximate(scan: Scanner, _token: Piece) -> None:
     scan.facts.purposes.add("approximate")
 
 
-def pause(scan: Scanner, token: Token) -> None:
+def pause(scan: Scanner, token: Piece) -> None:
     """A comma loosens a clause; a full stop closes it."""
     scan.joined_by = "BREAK"
     if scan.depth:
@@ -229,11 +228,11 @@ def pause(scan: Scanner, token: Token) -> None:
         scan.loose = True
 
 
-def bracket(scan: Scanner, token: Token) -> None:
+def bracket(scan: Scanner, token: Piece) -> None:
     scan.depth = max(0, scan.depth + (1 if token in "([" else -1))
 
 
-def basis(scan: Scanner, token: Token) -> None:
+def basis(scan: Scanner, token: Piece) -> None:
     """ "w/v" apart from its percent sign."""
     text = token.lower()
     unit = (
@@ -246,23 +245,23 @@ def basis(scan: Scanner, token: Token) -> None:
     scan.facts.basis = unit
 
 
-def ratio(_scan: Scanner, token: Token) -> None:
-    raise ReadingError("ratio-not-read", token.start_pos or 0, token.end_pos or 0)
+def ratio(_scan: Scanner, token: Piece) -> None:
+    raise ReadingError("ratio-not-read", token.start_pos, token.end_pos)
 
 
-def junk(scan: Scanner, token: Token) -> None:
+def junk(scan: Scanner, token: Piece) -> None:
     """Dashes and bars pause; a plus joins; any other mark is noted as odd."""
     if token in "-/–":
         pause(scan, token)
     elif token == "+":
         scan.joined_by = "AND"
     elif token in "±<>≤≥":
-        raise ReadingError("limit-sign", token.start_pos or 0, token.end_pos or 0)
+        raise ReadingError("limit-sign", token.start_pos, token.end_pos)
     elif token == "~":
         scan.facts.purposes.add("approximate")
     else:
         scan.facts.odd.append(token)
 
 
-def aside(scan: Scanner, token: Token) -> None:
+def aside(scan: Scanner, token: Piece) -> None:
     scan.set_aside(token)

@@ -9,10 +9,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal
 
-from lark import Token
-
 from grammar.lexing import Amount, Chunk
 from grammar.request import Quantity
+from grammar.tokens import Piece
 from grammar.units import ASKED, near_units
 
 Place = Literal["open", "source", "solvent"]
@@ -40,18 +39,18 @@ class Fact:
 class Run:
     """Consecutive words of a name."""
 
-    tokens: list[Token]
+    tokens: list[Piece]
     place: Place
     bracketed: bool
     joined_by: str
 
     @property
     def start(self) -> int:
-        return self.tokens[0].start_pos or 0
+        return self.tokens[0].start_pos
 
     @property
     def end(self) -> int:
-        return self.tokens[-1].end_pos or 0
+        return self.tokens[-1].end_pos
 
 
 class ReadingError(Exception):
@@ -94,7 +93,7 @@ class Facts:
     basis: str | None = None
     of: str | None = None
     aside: list[tuple[int, int]] = field(default_factory=list)
-    odd: list[Token] = field(default_factory=list)
+    odd: list[Piece] = field(default_factory=list)
 
 
 class Scanner:
@@ -164,7 +163,7 @@ class Scanner:
 
     # -- names ----------------------------------------------------------------------------------------------------
 
-    def name(self, token: Token) -> None:
+    def name(self, token: Piece) -> None:
         """Add a word to the name being read, or begin one."""
         if self.run is None:
             self.run = Run([token], self.place, self.depth > 0, self.joined_by)
@@ -173,6 +172,6 @@ class Scanner:
         else:
             self.run.tokens.append(token)
 
-    def set_aside(self, token: Token) -> None:
+    def set_aside(self, token: Piece) -> None:
         """Keep a phrase that changes nothing, to show that it was seen."""
-        self.facts.aside.append((token.start_pos or 0, token.end_pos or 0))
+        self.facts.aside.append((token.start_pos, token.end_pos))

@@ -4,12 +4,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from lark import Token
-
 from grammar import words
 from grammar.facts import ReadingError, Run
 from grammar.formula import WATER_PATTERN, hydrate_water, read_formula
 from grammar.request import Named
+from grammar.tokens import Piece
 
 _WATER_AFTER_WORD = re.compile(rf"([A-Za-z-]+)[\s.,*+x]+({WATER_PATTERN})")
 # A unit left without its number is never a name ("500 mL of M NaOH").
@@ -67,7 +66,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
             else:
                 parts.append(state)
         elif str(token) in _BARE_UNITS:
-            raise ReadingError("unit-without-number", token.start_pos or 0, token.end_pos or 0, "", (f"1 {token}",))
+            raise ReadingError("unit-without-number", token.start_pos, token.end_pos, "", (f"1 {token}",))
         else:
             parts.append(str(token))
     name = " ".join(parts)
@@ -78,7 +77,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
     return Reading(run, Named(name, formula, water, cas, typed), chemical, tuple(notes))
 
 
-def _word_with_water(token: Token, parts: list[str], water: str | None) -> tuple[list[str], str | None]:
+def _word_with_water(token: Piece, parts: list[str], water: str | None) -> tuple[list[str], str | None]:
     """ "sulfate 7H2O": a word and its water, matched together as a formula that is none."""
     tail = _WATER_AFTER_WORD.fullmatch(str(token))
     found = hydrate_water(tail[2]) if tail else None
@@ -93,14 +92,14 @@ def _is_chemical(name: str, known: Known) -> bool:
     return (known is not None and known(name.lower())) or words.CHEMICAL_WORD.search(name) is not None
 
 
-def _one_water(before: str | None, now: str, token: Token) -> str:
+def _one_water(before: str | None, now: str, token: Piece) -> str:
     if before is not None and before != now:
         raise _at(token, "hydrate-conflict")
     return now
 
 
-def _at(token: Token, code: str) -> ReadingError:
-    return ReadingError(code, token.start_pos or 0, token.end_pos or 0, str(token))
+def _at(token: Piece, code: str) -> ReadingError:
+    return ReadingError(code, token.start_pos, token.end_pos, str(token))
 
 
 def same(one: Named, other: Named) -> bool:

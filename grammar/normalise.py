@@ -36,17 +36,18 @@ _PLURALS = [p + "s" for p in PARTS if p != "half"]
 _NUMBER_WORD = "|".join(sorted([*SPELLED, "hundred", "thousand"], key=len, reverse=True))
 _PART_WORD = "|".join(sorted([*PARTS, *_PLURALS], key=len, reverse=True))
 _WHO_WORD = "|".join(sorted([*WHO, "classes", "sections", "lessons", "sets"], key=len, reverse=True))
-_IN_WORDS = rf"(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD}))*"
+_IN_WORDS = rf"(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD})){{0,7}}"
 _AND_PART = rf"\sand\sa\s(?:{_PART_WORD})"
 _PART = rf"(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?"
 _SPELLED = re.compile(
     rf"(?<![\w/.,-])(?i:{_IN_WORDS}(?:{_AND_PART})?|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
     rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
 )
-_HAS_SPELLED = re.compile(rf"(?i:\b(?:an?|{_NUMBER_WORD}|{_PART_WORD})\b)")
+_SPELLED_WORDS = frozenset(["a", "an", *SPELLED, "hundred", "thousand", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
-_MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]*\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]*[oO\d](?=\s|-?[A-Za-z%µ]|$)")
+_MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]{0,9}\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]{0,20}[oO\d](?=\s|-?[A-Za-z%µ]|$)")
 _UNSURE = re.compile(r"[lIoO]")
+_MAYBE_MISTYPED = re.compile(r"[lIoO][.,lIoO]{0,9}\d|\d[.,]?[lIoO]{1,9}[\d.,]|\d[oO]{1,9}(?:[\sA-Za-z%µ]|$)")
 _PLUS_MINUS = re.compile(r"\+\s?/\s?-")
 _GLUED_PH = re.compile(r"\bp[Hh](?=\d)")
 _HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
@@ -128,9 +129,9 @@ def normalise(typed: str) -> Normalised:
         text = text.translate(_TABLE)
     if "  " in text:
         text, places = _substitute(_SPACES, lambda _: " ", text, places)
-    if _HAS_SPELLED.search(text):
+    if not _SPELLED_WORDS.isdisjoint(text.lower().replace("-", " ").split()):
         text, places = _substitute(_SPELLED, _spelled, text, places)
-    if _UNSURE.search(text):
+    if _MAYBE_MISTYPED.search(text):
         before = text
         text, places = _substitute(_MISTYPED, _mistyped, text, places)
         if text != before:

@@ -14,7 +14,7 @@ LONGEST_NUMBER = 80
 _MANTISSA = r"(?:\d+(?:[.,]\d+)*|\.\d+)"
 _POWER = r"(?:\s?[x*]\s?10(?:\^\s?\(?[-+]?\d+\)?|[-+]\d+|\d*)(?![\d.,]*[A-Za-z][\d])|[eE][-+]?\d+(?![A-Za-z\d.]))"
 _SPACED = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)"
-_FRACTION = r"(?:\d+ )?\d+/\d+(?![/\d])"
+_FRACTION = r"(?:\d{1,9} )?\d{1,9}/\d{1,9}(?![/\d])"
 NUMBER_PATTERN = (
     rf"(?:(?<![\w)\]])[-+]\s?)?(?:{_FRACTION}|10\^\(?[-+]?\d+\)?|{_SPACED}|{_MANTISSA}{_POWER}?)(?![.,]?\d)"
 )

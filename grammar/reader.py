@@ -2,7 +2,7 @@
 
 import re
 
-from grammar import misreadings, words
+from grammar import asking, misreadings, words
 from grammar.assembly import Assembly
 from grammar.facts import ReadingError, Scanner
 from grammar.handlers import HANDLERS
@@ -13,6 +13,7 @@ from grammar.numbers import comma_habit
 from grammar.request import Reading
 
 LONGEST_TEXT = 2000
+LONGEST_NORMAL = 3000  # "½" and the like grow when they are made regular
 # Marks of program text; none of them occurs in a request for a solution.
 _CODE = re.compile(
     r"\{\{|\$\{|</?[a-zA-Z!]|';|\";|\.\./|/\*|\$\(|&&|\|\||\\[xun]|\bdrop table\b|\bselect \*", re.IGNORECASE
@@ -25,9 +26,19 @@ def read(text: str, known: Known = None) -> Reading:
     ``known`` tells whether words (lower case, hydrate words removed) name a substance; it only helps to find
     the name among other words and is not needed.
     """
+    if len(text) <= LONGEST_TEXT:
+        asked = asking.read(normalise(text).text, lambda part: _request(part, known))
+        if asked is not None:
+            return asked
+    return _request(text, known)
+
+
+def _request(text: str, known: Known) -> Reading:
     if len(text) > LONGEST_TEXT:
         return misreadings.misread("text-too-long", (LONGEST_TEXT, len(text)))
     normal = normalise(text)
+    if len(normal.text) > LONGEST_NORMAL:
+        return misreadings.misread("text-too-long", (0, len(text)))
     if not normal.text.strip():
         return misreadings.misread("empty", (0, 0))
     code = _CODE.search(normal.text)

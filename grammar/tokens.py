@@ -1,0 +1,122 @@
+"""The lexer of ``request.lark``: one compiled pattern for each kind of first character, and one for units.
+
+Lark's own lexer reads the same patterns at about three times the cost, because it also counts lines, matches the
+spaces one by one and builds a heavier token.
+"""
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import Any
+
+from lark.lexer import Lexer
+
+from grammar import words
+from grammar.formula import BODY_PATTERN, HYDRATE_FORMULA_PATTERN, HYDRATE_WORD_PATTERN, WATER_PATTERN, read_formula
+from grammar.numbers import NUMBER_PATTERN
+from grammar.units import UNIT_PATTERN
+
+_LETTER = r"[^\W\d_]"
+_NUMBERS = r"\d{1,2}(?:,\d{1,2})*"
+_BRACKETED = rf"(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?![A-Za-z0-9]*\((?:[IViv]+|0)\)){BODY_PATTERN}"
+
+# Tried in this order at every place in the text. UNIT is tried only straight after a NUMBER, so M, N, C, g and "in" are
+# words everywhere else.
+PATTERNS: dict[str, str] = {
+    "HYDRATE": rf"(?:[.*+-]\s?|x\s(?=\d))?{WATER_PATTERN}|(?:[.*+]\s?)?{HYDRATE_WORD_PATTERN}",
+    # A formula with its water, or one with brackets; plain ones such as K2CrO4 are found by the WORD look-up.
+    "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|{_BRACKETED}(?<=[\])0-9])(?![A-Za-z])",
+    "CAS": r"\d{2,7}-\d{2}-\d(?![\d-])",
+    "ASIDE_NUMBER": words.ASIDE_NUMBER_PATTERN,
+    "DECIMOLAR": r"(?<![\w\/])[MN]\s?\/\s?\d{1,4}(?![\w.,]*\d| 0)",
+    # "2,4-dinitro...", "1-butanol": a locant belongs to the word it is glued to, unless that word is a unit.
+    "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
+    "RATIO": r"\d+\s?:\s?\d+(?:\s?:\s?\d+)*|\d+\s?\+\s?\d+(?![\w.])",
+    "NUMBER": NUMBER_PATTERN,
+    "OXIDATION": r"\((?:0|IV|V?I{1,3}|VI?|i{1,3}|iv|vi{0,3})\)",
+    "SYMBOL": rf"[DL]-{_LETTER}+(?:-{_LETTER}+)*",
+    "WORD": rf"{words.phrase_pattern()}|{_LETTER}\w*(?:[-']{_LETTER}\w*)*",
+    "EQUALS": "=",
+    "PAREN": r"[()\[\]]",
+    "BREAK": r"[,:|]|\.{2,}",
+    "STOP": r"[.;!?]",
+    "JUNK": r"\S",
+}
+_STARTS_WITH_DIGIT = ("HYDRATE", "CAS", "LOCANT", "RATIO", "NUMBER", "JUNK")
+_STARTS_WITH_LETTER = ("HYDRATE", "FORMULA", "ASIDE_NUMBER", "DECIMOLAR", "SYMBOL", "WORD", "JUNK")
+_STARTS_OTHERWISE = tuple(n for n in PATTERNS if n not in ("CAS", "LOCANT", "RATIO", "ASIDE_NUMBER", "DECIMOLAR", "SYMBOL"))
+
+
+def _either(names: tuple[str, ...]) -> re.Pattern[str]:
+    return re.compile("|".join(f"(?P<{name}>{PATTERNS[name]})" for name in names))
+
+
+class Piece(str):
+    """A piece of the text with its type and place; a string, so that it can be looked up and joined as it is."""
+
+    __slots__ = ("end_pos", "start_pos", "type")
+    # Lark asks the last token of a text where it ended.
+    line = column = end_line = end_column = 1
+
+    type: str
+    start_pos: int
+    end_pos: int
+
+
+@lru_cache(maxsize=4096)
+def word_type(word: str) -> str:
+    """The type of a word or phrase: its class in ``grammar.words``, else FORMULA when it reads as one, else WORD."""
+    found = words.PHRASES.get(word.lower())
+    if found is not None and word not in words.CASED:
+        return found[0]
+    return "WORD" if read_formula(word) is None else "FORMULA"
+
+
+class RequestLexer(Lexer):
+    """Cuts any text into pieces: what nothing else matches becomes JUNK."""
+
+    def __init__(self, _conf: Any = None) -> None:
+        self._unit = re.compile(rf"\s*({UNIT_PATTERN})").match
+        self._digit = _either(_STARTS_WITH_DIGIT).match
+        self._letter = _either(_STARTS_WITH_LETTER).match
+        self._other = _either(_STARTS_OTHERWISE).match
+
+    __future_interface__ = 1
+
+    def lex(self, lexer_state: Any, parser_state: Any) -> Iterator[Any]:
+        """The pieces of ``lexer_state.text`` from left to right; spaces are dropped."""
+        text = lexer_state.text if isinstance(lexer_state.text, str) else lexer_state.text.text
+        position, end, after_number = 0, len(text), False
+        while True:
+            if after_number:
+                after_number = False
+                unit = self._unit(text, position)
+                if unit is not None:
+                    yield _piece("UNIT", unit[1], unit.start(1), unit.end())
+                    position = unit.end()
+            while position < end and text[position] == " ":
+                position += 1
+            if position == end:
+                return
+            first = text[position]
+            if first.isalpha():
+                found = self._letter(text, position)
+            elif first.isdigit():
+                found = self._digit(text, position)
+            else:
+                found = self._other(text, position)
+            if found is None:
+                position += 1
+                continue
+            kind, matched, position = found.lastgroup or "", found[0], found.end()
+            if kind == "WORD":
+                kind = word_type(matched)
+            elif kind == "NUMBER":
+                after_number = True
+            yield _piece(kind, matched, found.start(), position)
+
+
+def _piece(kind: str, text: str, start: int, end: int) -> Piece:
+    piece = Piece(text)
+    piece.type, piece.start_pos, piece.end_pos = kind, start, end
+    return piece
