@@ -3,12 +3,12 @@
 ``read`` never raises and never guesses: it returns a ``Prepare``, a ``Combine`` or a ``Misread``.
 """
 
+from grammar.asking_sentence import canonical
 from grammar.lexing import Amount, chunks
 from grammar.normalise import normalise
 from grammar.numbers import comma_habit
 from grammar.reader import read
 from grammar.request import Quantity
-from grammar.sentence import canonical
 from grammar.units import UNITS
 
 __all__ = ["canonical", "read", "read_quantity"]

@@ -147,14 +147,16 @@ class Check:
 class Ask:
     """A question answered with a value: ``topic`` names it, ``request`` carries what was given, ``to`` the unit wanted.
 
-    Topics: strength-made (a mass in a volume), strength-of-reagent (37 % HCl in mol/L), volume-makeable (how much can be
-    made from what is there), water-to-add, molar-mass, convert (the same strength in another unit).
+    Topics: strength-made (a mass in a volume), strength-of-reagent (37 % HCl in mol/L), strength-diluted, volume-makeable
+    (how much can be made from what is there), volume-containing, water-to-add, molar-mass, moles, convert (the same
+    strength in another unit). ``of`` is the element or ion the value wanted is counted by ("as Ca").
     """
 
     topic: str
     request: Prepare
     available: Quantity | None = None
     to: str | None = None
+    of: str | None = None
     kind: Literal["ask"] = "ask"
 
 

@@ -1,0 +1,239 @@
+"""Sentences that ask for a value ("molarity of 37 % HCl") or put one forward ("I got 7.7 g for ... - right?").
+
+The frames of ``asking_words`` say where the pieces stand; the request inside is read like any other request. A text
+that fits no frame, or whose request cannot be read, is left to the ordinary reading.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import lru_cache
+
+from grammar.asking_words import ASKED, CHECKS, LEADS, PHRASES, QUESTIONS, TAILS, TOPICS, Frames
+from grammar.lexing import Amount, chunks
+from grammar.numbers import comma_habit
+from grammar.request import Ask, Check, Prepare, Quantity, Reading
+from grammar.units import STRENGTHS, UNIT_PATTERN, UNITS, read_unit
+
+ReadRequest = Callable[[str], Reading]
+_KINDS = {"volume": "v", "mass": "g", "amount": "n", **dict.fromkeys(STRENGTHS, "c")}
+#: Sizes in which "in 250" can only mean millilitres.
+_FLASKS = frozenset(("10", "20", "25", "50", "100", "200", "250", "500", "1000", "2000"))
+_FREE = ("what", "name", "rest", "more", "of")
+_MARK = re.compile(r"⟦[vgncx](\d+)⟧")
+_PIECE = re.compile(r"\{(\w+)(?::(\w+))?\}")
+_LEAD = re.compile(rf"(?:(?:{LEADS})(?![\w'])[\s,:!.-]*)+", re.IGNORECASE)
+_TAIL = re.compile(rf"(?:[\s,.!?]*(?:\b(?:{TAILS}))?)+$", re.IGNORECASE)
+_MOLES = r"(?P<moles>(?:milli|micro)?moles?|mols?|[mu]mol)"
+_BASIS = re.compile(r" as (?P<of>[A-Z][A-Za-z0-9]{0,6}[+-]?|calcium carbonate|nitrogen|[a-z]{4,10}(?:ide|ate|ite|ium))$")
+_CANONICAL = re.compile(
+    rf"Find the (?P<topic>{'|'.join(sorted(TOPICS.values(), key=len, reverse=True))})(?: in (?P<unit>{UNIT_PATTERN}|mol|mmol))?"
+    r"(?: as (?P<of>[^:]+?))?(?: with (?P<available>⟦[vgncx]\d+⟧))?: (?P<what>.+)"
+)
+#: A unit with no number, or one of the ambiguous ones, is nothing a strength can be given in.
+_NO_UNIT = frozenset(("m", "%", "X", "vol", "mEq/L", "degC", "h", "min", "day", "week"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    topic: str
+    pattern: re.Pattern[str]
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Marked:
+    """The text with each quantity replaced by a mark, and what the marks stand for."""
+
+    text: str
+    amounts: tuple[Amount, ...]
+    notes: tuple[str, ...]
+
+    def quantity(self, mark: str) -> Quantity | None:
+        return self.amounts[int(mark[2:-1])].quantity
+
+    def plain(self, text: str) -> str:
+        return _MARK.sub(lambda m: _spelled(self.amounts[int(m[1])]), text)
+
+
+def read(text: str, read_request: ReadRequest) -> Ask | Check | None:
+    """The question or check in a normalised text, or None. ``read_request`` reads the request inside it."""
+    low = text.lower()
+    if low.startswith("find the "):
+        found = _canonical(_mark(text), read_request)
+        if found is not None:
+            return found
+    groups = [(kind, frames) for kind, frames in _compiled() if any(word in low for word in kind)]
+    if not groups:
+        return None
+    marked = _mark(text)
+    bare = _TAIL.sub("", _LEAD.sub("", marked.text, count=1) if _LEAD.match(marked.text) else marked.text)
+    for _, frames in groups:
+        for frame in frames:
+            match = frame.pattern.fullmatch(bare)
+            made = _made(frame, match, marked, read_request) if match else None
+            if made is not None:
+                return made
+    return None
+
+
+@lru_cache(maxsize=1)
+def _compiled() -> tuple[tuple[tuple[str, ...], tuple[_Frame, ...]], ...]:
+    def groups(frames: Frames) -> Iterator[tuple[tuple[str, ...], tuple[_Frame, ...]]]:
+        for words, rows in frames.items():
+            yield tuple(words.split("|")), tuple(_Frame(topic, _pattern(frame), made) for topic, frame, made in rows)
+
+    return (*groups(CHECKS), *groups(QUESTIONS))
+
+
+def _pattern(frame: str) -> re.Pattern[str]:
+    while "<" in frame:
+        frame = re.sub(r"<([A-Z_]+)>", lambda m: PHRASES[m[1]], frame)
+    frame = frame.replace("(", "(?:")
+    return re.compile(_PIECE.sub(_piece, frame), re.IGNORECASE)
+
+
+def _piece(match: re.Match[str]) -> str:
+    role, kinds = match[1], match[2]
+    if kinds:
+        return rf"(?P<{role}>⟦[{kinds}]\d+⟧)"
+    if role == "asked":
+        return rf"(?P<asked>{'|'.join(ASKED)})"
+    if role == "unit":
+        return rf"(?P<unit>{UNIT_PATTERN})"
+    if role == "moles":
+        return _MOLES
+    return rf"(?P<{role}>.+?)"
+
+
+def _mark(text: str) -> _Marked:
+    parts: list[str] = []
+    amounts: list[Amount] = []
+    notes: list[str] = []
+    done = 0
+    for chunk in chunks(text, comma_habit(text)):
+        if not isinstance(chunk, Amount) or chunk.problem is not None:
+            continue
+        if chunk.quantity is None:
+            before = text[: chunk.start_pos].rstrip().lower()
+            if chunk.text not in _FLASKS or not before.endswith((" in", " to", " into", " for", " makes")):
+                continue
+            chunk.quantity, chunk.unit_text, chunk.kind = Quantity(Decimal(chunk.text), "mL"), "mL", "volume"
+            notes.append(f"{chunk.text} without a unit is read as {chunk.text} mL")
+        parts += [text[done : chunk.start_pos], f"⟦{_KINDS.get(chunk.kind, 'x')}{len(amounts)}⟧"]
+        amounts.append(chunk)
+        done = chunk.end_pos
+    return _Marked("".join(parts) + text[done:], tuple(amounts), tuple(notes))
+
+
+def _spelled(amount: Amount) -> str:
+    return f"{amount.text} {amount.unit_text}" if amount.quantity is not None else amount.text
+
+
+def _made(frame: _Frame, match: re.Match[str], marked: _Marked, read_request: ReadRequest) -> Ask | Check | None:
+    found = {role: text for role, text in match.groupdict().items() if text}
+    if any("⟦" in found.get(role, "") for role in ("name", "of")):
+        return None
+    for sentence in frame.sentences:
+        pieces = _PIECE.sub(lambda m: found.get(m[1], ""), sentence)
+        request = read_request(marked.plain(pieces))
+        if not isinstance(request, Prepare):
+            continue
+        if marked.notes:
+            request = replace(request, read_as_notes=(*request.read_as_notes, *marked.notes))
+        made = _check(found, request, marked) if frame.topic == "check" else _ask(frame.topic, found, request, marked)
+        if made is not None:
+            return made
+    return None
+
+
+def _check(found: dict[str, str], request: Prepare, marked: _Marked) -> Check | None:
+    claimed = marked.quantity(found["claimed"])
+    component = request.components[0]
+    kind = UNITS[claimed.unit].dimension if claimed is not None and claimed.unit in UNITS else ""
+    asks_amount = component.strength is not None and component.mass is None and _sized(request)
+    gives_strength = (component.mass is not None or _dilution(request)) and request.total is not None
+    converts = component.strength is not None and request.total is None
+    if claimed is None or not (asks_amount if kind in ("mass", "volume", "amount") else gives_strength or converts):
+        return None
+    if converts and component.strength is not None and UNITS[component.strength.unit].dimension == kind:
+        return None
+    return Check(request, claimed)
+
+
+def _sized(request: Prepare) -> bool:
+    return request.total is not None or request.portions is not None or request.container is not None
+
+
+def _dilution(request: Prepare) -> bool:
+    source = request.components[0].source
+    return request.components[0].strength is None and source is not None and source.volume is not None
+
+
+def _ask(topic: str, found: dict[str, str], request: Prepare, marked: _Marked) -> Ask | None:
+    component = request.components[0]
+    available = marked.quantity(found["available"]) if "available" in found else None
+    to = _unit(found)
+    of = found.get("of")
+    if to is None:
+        return None
+    if topic == "strength":
+        return _strength(request, to, of)
+    if topic == "molar-mass":
+        if component.strength or component.mass or request.total or not (component.solute.name or component.solute.formula):
+            return None
+        return Ask("molar-mass", request)
+    if topic == "moles":
+        held = component.mass is not None or (component.strength is not None and request.total is not None)
+        single = component.mass is None and component.strength is None and request.total is not None
+        unit = "mmol" if found["moles"].lower() in ("mmol", "millimole", "millimoles") else "mol"
+        return Ask("moles", request, None, unit) if held or (single and request.total and request.total.unit in _MASSES) else None
+    if component.strength is None or request.total is not None or request.portions is not None or component.mass is not None:
+        return None
+    return Ask(topic, request, available)
+
+
+_MASSES = frozenset(key for key, unit in UNITS.items() if unit.dimension == "mass")
+
+
+def _unit(found: dict[str, str]) -> str | None:
+    """The unit asked for; "" where none was named, None where what was named is no unit of a strength."""
+    if "unit" in found:
+        key = read_unit(found["unit"])
+        known = key is not None and key not in _NO_UNIT and key in UNITS and UNITS[key].dimension in STRENGTHS
+        return key if known else "%" if key == "%" else None
+    return ASKED.get(found.get("asked", "").lower(), "")
+
+
+def _strength(request: Prepare, to: str, of: str | None) -> Ask | None:
+    """Which strength is asked for: of a mass in a volume, of a dilution, of a bottle, or the same one in other terms."""
+    component = request.components[0]
+    source = component.source
+    if _dilution(request) and request.total is not None:
+        return Ask("strength-diluted", request, None, to or None, of)
+    if component.mass is not None and request.total is not None and component.strength is None:
+        return Ask("strength-made", request, None, to or "mol/L", of)
+    if component.mass is not None or request.portions is not None:
+        return None
+    if component.strength is None:
+        bottle = source is not None and source.kind == "concentrated" and request.total is None
+        return Ask("strength-of-reagent", request, None, to or "mol/L", of) if bottle else None
+    percent = component.strength.unit in ("%", "% w/w") and (source is not None or component.strength.value > 20)
+    if not to and not percent:
+        return None
+    if to == component.strength.unit and of is None:
+        return None
+    return Ask("strength-of-reagent" if percent else "convert", request, None, to or "mol/L", of)
+
+
+def _canonical(marked: _Marked, read_request: ReadRequest) -> Ask | None:
+    match = _CANONICAL.fullmatch(marked.text)
+    request = read_request(marked.plain(match["what"])) if match else None
+    if match is None or not isinstance(request, Prepare):
+        return None
+    topic = next(key for key, said in TOPICS.items() if said == match["topic"])
+    available = marked.quantity(match["available"]) if match["available"] else None
+    unit = match["unit"]
+    to = unit if unit in ("mol", "mmol", None) else read_unit(unit)
+    return Ask(topic, request, available, to, match["of"])

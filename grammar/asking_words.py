@@ -1,0 +1,271 @@
+"""How people ask for a value, and how they ask whether one is right: one line a frame.
+
+A frame is matched against the whole text after its quantities were marked. Frames are regular expressions in which
+
+    {what}        any words, kept for the request          (...)    groups, which keep nothing
+    {target:c}    a quantity of that kind: v volume, g mass, n amount of substance, c strength; {x:vgn} one of three
+    {asked}       a word for a strength ("molarity")       {unit}   a unit without a number ("g/L")
+    <HOW_MUCH>    a phrase of ``PHRASES``
+
+The sentence beside a frame says how the request is put together from its pieces; several are tried in order. Frames
+stand under the words one of which the text must hold, so that an ordinary request costs next to nothing. To teach a
+new way of asking, add a line here and a sentence to ``tests/cases/questions.jsonl`` or ``checks.jsonl``.
+"""
+
+#: Words that ask for a strength, and the unit they ask for ("" where any unit will do).
+ASKED: dict[str, str] = {
+    "molarity": "mol/L",
+    "molar concentration": "mol/L",
+    "molar strength": "mol/L",
+    "amount concentration": "mol/L",
+    "molality": "mol/kg",
+    "molal concentration": "mol/kg",
+    "normality": "N",
+    "mass concentration": "g/L",
+    "mass percent": "% w/w",
+    "mass percentage": "% w/w",
+    "percentage by mass": "% w/w",
+    "percent by mass": "% w/w",
+    "weight percent": "% w/w",
+    "percentage by weight": "% w/w",
+    "final concentration": "",
+    "concentration": "",
+    "strength": "",
+}
+#: Topics as they stand in the sentence that says how a question was read.
+TOPICS: dict[str, str] = {
+    "strength-made": "strength made",
+    "strength-of-reagent": "strength of the reagent",
+    "strength-diluted": "strength after diluting",
+    "convert": "strength",
+    "moles": "moles held",
+    "molar-mass": "molar mass",
+    "volume-makeable": "volume makeable",
+    "volume-containing": "volume containing",
+    "water-to-add": "water to add",
+}
+#: Words before and after a question that carry nothing.
+LEADS = (
+    "hi|hello|hey|hiya|good morning|good afternoon|morning|please|pls|quick question|question|can you|could you|tell me"
+    "|i need to know|i'd like to know|i would like to know|calculate|compute|work out|find|give me|determine"
+    "|what is|what's|whats|what are|what would be|what will be|what was|so|ok|then|the"
+)
+TAILS = "please|pls|thanks|thank you|thx|cheers|ta|many thanks|thanks in advance"
+
+PHRASES: dict[str, str] = {
+    "HOW_MUCH": "(what|which|what final) volume of|how much|how many (ml|millilit(re|er)s|lit(re|er)s|l|cm3|dm3) of|volume of",
+    "WATER": "(how much|what volume of|how many (ml|lit(re|er)s|cm3) of)( (distilled|deionised|deionized|pure|extra))? water",
+    "MADE": "(can|could|may) be (made|prepared)|(can|could) (i|we|you) (make( up)?|prepare|get)|(will|do|would) (i|we|you) get",
+    "WITH": "from|with|using|out of|by diluting",
+    "YOU": "do|should|must|would|can|could|will|shall",
+    "ADDED": "((<YOU>) (i|we|you|one) )?((need|have) to )?(add|put)|(must|should|has to|have to|needs to|need to|is to)"
+    " be added|to add|to be added|is added|is needed",
+    "GET": "(in order )?to (get|make( it)?|give|bring it( down)? to|reach|dilute it to|produce|obtain|reduce it to)"
+    "|for|so that it is|to turn it into|to",
+    "HAVE": "i have|we have|i've got|we've got|there (is|are)|given|with",
+    "DILUTED": "((is|are|gets|being|and|when|if)( then)? )?(dilute it|diluted|made|made up|make up|make it up|topped up)"
+    "( up)?( with water)? (to|into)",
+    "RIGHT": "right|correct|ok|okay|enough|fine|good|true|accurate|the (right|correct) (amount|mass|answer|volume)",
+    "IS_IT": "(is|was|does) (that|this|it|she|he|they)( look| sound| be)? (<RIGHT>)|(<RIGHT>)|am i (<RIGHT>)"
+    "|have i got (it|that) right|(is|are) (my|the|his|her|their) (answer|amount|mass) (<RIGHT>)|agree|agreed|yes|(please )?check( please)?",
+    "ASKS": "[,.;:?]?( -|-)?( (<IS_IT>))?",
+    "WHO": "i|we|he|she|they|someone|(a|the|my|our|one) (student|pupil|learner|group|trainee|class|technician"
+    "|colleague|textbook|book|worksheet)|students?|pupils?|(the |my )?(answer|result)",
+    "SAYS": "(got|gets?|calculated?s?|worked out|works? out|makes? it|made it|found|finds?|thinks?|says?|said|claims?"
+    "|claimed|answered|answers?|wrote|writes?|reckons?|came to|comes? to|is|was)",
+    "NEEDS": "needs?|needed|takes?|requires?|is|are|comes to|=|should be|would (be|need|take)|uses?",
+    "NOTE": "( (that|it|it's|is|about|the mass is|the answer is|i need|you need|we need))*",
+    "VERIFY": "(check|verify|mark)( (this|that|my answer|the answer|whether|if|please))*[:,]?",
+}
+
+Frames = dict[str, tuple[tuple[str, str, tuple[str, ...]], ...]]
+_FROM_STOCK = ("{target} {what} from {stock} stock",)
+_TWO = ("{rest} from {what}", "{what} for {rest}", "{rest} {what}")
+
+#: Words -> frames (topic, frame, sentences). The topic "strength" is settled by what was given.
+QUESTIONS: Frames = {
+    "molar mass|molecular|formula mass|formula weight|mr of|rfm|rmm|mw of|fw of|mol wt|mole": (
+        (
+            "molar-mass",
+            "(relative )?(molar mass|molecular (weight|mass)|formula (mass|weight)|mr|rfm|rmm|mw|fw|mol wt) (of|for) {what}",
+            ("{what}",),
+        ),
+        ("molar-mass", "{what} (molar mass|molecular weight|formula (mass|weight))", ("{what}",)),
+        ("molar-mass", "mass of (a|1|one) mole of {what}", ("{what}",)),
+        ("molar-mass", "how (much|heavy) (does|is) (a|1|one) (mole|mol) of {what}( weigh)?", ("{what}",)),
+    ),
+    "mole|mol |mmol": (
+        (
+            "moles",
+            "(how many |number of |amount of )?{moles}( of {name})? (are there in|are in|is in|are contained in|in|does|do)"
+            " {what}( (contain|hold|have))?",
+            ("{what}", "{what} solute"),
+        ),
+    ),
+    "how far": (
+        (
+            "volume-makeable",
+            "how far (<YOU>|does) {available:v}( of)? {stock:c} {what} (go|last|stretch)( (at|as|(when |if )?diluted to|to|for))?"
+            " {target:c}( {name})?",
+            _FROM_STOCK,
+        ),
+        (
+            "volume-makeable",
+            "how far (<YOU>|does) {available:vgn} (of )?{what} (go|last|stretch)( (at|as|made up to|to|for))? {target:c}( {name})?",
+            ("{target} {what}",),
+        ),
+    ),
+    "water": (
+        (
+            "water-to-add",
+            "(<WATER>) (<ADDED>) (to|into) {available:v}( of)?( a| the| my)? {stock:c} {what} (<GET>) (a |an )?{target:c}( {name})?",
+            _FROM_STOCK,
+        ),
+        (
+            "water-to-add",
+            "(<WATER>) (<ADDED>) (to|into) {available:v}( of)?( a| the| my)? {stock:c} (<GET>) (a |an )?{target:c}( {name})?",
+            ("{target} solute from {stock} stock",),
+        ),
+        (
+            "water-to-add",
+            "(<WATER>) (<ADDED>) (to|into) {available:v}( of)?( the| my)? {what} (<GET>) (a |an )?{target:c}( {name})?",
+            ("{target} from {what}",),
+        ),
+        (
+            "water-to-add",
+            "(<WATER>) (to dilute|will dilute|does it take to dilute) {available:v}( of)?( a| the| my)? {stock:c} {what}"
+            " (to|down to|into) {target:c}( {name})?",
+            _FROM_STOCK,
+        ),
+    ),
+    "what volume|which volume|what final|how much|how many|volume of": (
+        (
+            "volume-makeable",
+            "(<HOW_MUCH>) {target:c}( solution)? (<MADE>) (<WITH>) {available:v}( of)?( a| the| my)? {stock:c} {what}",
+            _FROM_STOCK,
+        ),
+        (
+            "volume-makeable",
+            "(<HOW_MUCH>) {target:c}( solution)? (<MADE>) (<WITH>) {available:vgn} (of )?{what}",
+            ("{target} {what}", "{target} from {what}"),
+        ),
+        (
+            "volume-makeable",
+            "(<HOW_MUCH>) {target:c} {what} (<MADE>) (<WITH>) {available:v}( of)?( a| the| my)? {stock:c}( {name})?",
+            _FROM_STOCK,
+        ),
+        (
+            "volume-makeable",
+            "(<HOW_MUCH>) {target:c} {what} (<MADE>) (<WITH>) {available:vgn}( of)? {more}",
+            ("{target} {what} from {more}", "{target} {more}"),
+        ),
+        ("volume-makeable", "(<HOW_MUCH>) {target:c} {what} (<MADE>) (<WITH>) {available:vgn}", ("{target} {what}",)),
+        (
+            "volume-makeable",
+            "(<HAVE>) {available:v}( of)? {stock:c} {what}[,;.:]?( and| -)? (<HOW_MUCH>) {target:c}( {name})? (<MADE>)"
+            "( (from|with) (it|that|this))?",
+            _FROM_STOCK,
+        ),
+        (
+            "volume-makeable",
+            "(<HAVE>) {available:vgn} (of )?{what}[,;.:]?( and| -)? (<HOW_MUCH>) {target:c}( {name})? (<MADE>)( (from|with) (it|that|this))?",
+            ("{target} {what}",),
+        ),
+        (
+            "volume-containing",
+            "(<HOW_MUCH>) {target:c} {what} (contains?|holds?|(will|would) contain|provides?|supplies) {available:gn}( of {name})?",
+            ("{target} {what}",),
+        ),
+        (
+            "volume-containing",
+            "(<HOW_MUCH>) {target:c} {what} (is|are) needed (to provide|to supply|to get|for|to give) {available:gn}( of {name})?",
+            ("{target} {what}",),
+        ),
+    ),
+    "molar|molal|normality|concentration|strength|mass percent|weight percent|percentage by": (
+        (
+            "strength",
+            "((what|which) )?{asked}( in {unit})?( (do|does|will|would) (i|we|you|one|it) (get|have|give|make|be))?"
+            "( (of|for|from|is|if|when|by))?( (i|we|you))?( (take|taking|dilute|diluting))?"
+            " {available:v}( of)?( a| the)? {stock:c} {what} (<DILUTED>) {total:v}",
+            ("{total} from {available} of {stock} {what}",),
+        ),
+        (
+            "strength",
+            "((what|which) )?{asked}( in {unit})?( (do|does|will|would) (i|we|you|one|it) (get|have|give|make|be))?"
+            "( (of|for|from|is|if|when|by))?( (i|we|you))?( (take|taking|dilute|diluting))?"
+            " {available:v}( of)?( a| the)? {stock:c} (<DILUTED>) {total:v}",
+            ("{total} from {available} of {stock} solute",),
+        ),
+        (
+            "strength",
+            "(what|which) {asked}( in {unit})? ((do|will|would) (i|we|you) (get|have) (if|when|by|from)|is|are|has|have|does|results from)"
+            "( (i|we|you))?( (dissolve|dissolving))? {what}( (have|make|give))?",
+            ("{what}",),
+        ),
+        ("strength", "{asked} (of|for) {what} (as|in) {unit}( as {of})?", ("{what}",)),
+        (
+            "strength",
+            "{asked}( in {unit})? (of|for|from|if|when)( (i|we|you))?( (dissolve|dissolving))?( (a|an|the|commercial))? {what}",
+            ("{what}",),
+        ),
+        ("strength", "{what}[,:?]? (molarity|molality|normality)", ("{what}",)),
+    ),
+    "how strong|how concentrated": (
+        ("strength", "how (strong|concentrated) (is|are|would|will)( it be if( i| we) dissolve)? {what}( be)?", ("{what}",)),
+    ),
+    "convert|express|change|translate": (
+        ("strength", "(convert|express|change|translate) {what} (to|into|in|as) {unit}( as {of})?", ("{what}",)),
+        ("strength", "(convert|express|change|translate) {what} (to|into|in|as)( a)? {asked}", ("{what}",)),
+    ),
+    "/|%|ppm|ppb|percent|per |molar|molal|normal| m|in n|in x": (
+        ("strength", "how many {unit} (of {name} )?(is|are|are there in|in|does|do)( a| an| the)? {what}( contain)?", ("{what}",)),
+        ("strength", "{unit}( of {name})? (in|of|for)( a| an| the)? {what} as {of}", ("{what}",)),
+        ("strength", "{unit} (of|for|in)( a| an| the)? {what}", ("{what}",)),
+        ("strength", "{what},? (in|as|to|into|expressed (in|as)|in terms of|is how many|equals how many) {unit}( as {of})?", ("{what}",)),
+    ),
+}
+
+#: Words -> frames (topic "check", frame, sentences) of sentences that put forward an answer: ``claimed`` is that answer.
+CHECKS: Frames = {
+    "check|verify|mark": (
+        ("check", "(<VERIFY>) {claimed:vgnc}( of)? {what} (for|makes|gives|to make) {rest}(<ASKS>)", _TWO),
+        ("check", "(<VERIFY>) {claimed:vgnc} (for|to make|:|,) {what}(<ASKS>)", ("{what}",)),
+        ("check", "check {claimed:vgnc}: {what}", ("{what}",)),
+        ("check", "(<VERIFY>) {what}( (<NEEDS>)|[,:;]| ->| -)( about)? {claimed:vgnc}( of {name})?(<ASKS>)", ("{what}",)),
+    ),
+    "is|are|was|would|will|do|should|can|could": (
+        ("check", "(is|are|was|would|will) {claimed:vgnc}( of)? {what}( be)? (<RIGHT>) (for|to make|to give|to get) {rest}", _TWO),
+        ("check", "(is|are|was|would|will) {claimed:vgnc}( be)? (<RIGHT>) (for|to make|to give|to get) {what}", ("{what}",)),
+        (
+            "check",
+            "(would|will|does|do|can|could) {claimed:vgnc}( of)? {what} (make|give|do for|be (<RIGHT>) for|produce) {rest}",
+            _TWO,
+        ),
+        ("check", "(does|do|would|should) {what} (need|take|require|be|use) {claimed:vgnc}( of {name})?", ("{what}",)),
+        ("check", "(is|are) {what} {claimed:c}( (<RIGHT>))?", ("{what}",)),
+    ),
+    "answer": (
+        ("check", "(my |the )?(answer|result)( is|:| =) {claimed:vgnc}[,.;:]?( -|-)?( for| question:| to make)? {what}(<ASKS>)", ("{what}",)),
+    ),
+    "got|get|calc|work|make|made|f|think|say|said|claim|answer|wr|reckon|c|is|was": (
+        (
+            "check",
+            "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} (makes|gives|is (<RIGHT>) for|(is|are) needed for|will give) {rest}(<ASKS>)",
+            _TWO,
+        ),
+        ("check", "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of {name})? (for|to make|when making|with|from) {what}(<ASKS>)", ("{what}",)),
+        ("check", "(<WHO>) (<SAYS>)(<NOTE>)( (to make|for|making))? {what} (<NEEDS>)( about)? {claimed:vgnc}( of {name})?(<ASKS>)", ("{what}",)),
+        ("check", "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} for {rest}(<ASKS>)", _TWO),
+    ),
+    "right|correct|ok|enough|fine|good|true|accurate|agree|yes|check": (
+        ("check", "{claimed:gnv}( of)? {what} (for|makes|gives|to make) {rest}[,.;:]?( -|-)? (<IS_IT>)", _TWO),
+        ("check", "{claimed:vgnc} (for|to make) {what}[,.;:]?( -|-)? (<IS_IT>)", ("{what}",)),
+        (
+            "check",
+            "{what}[,:;.]?( -|-)?( (i|we) (got|get|make it|made it|calculated|worked out|found|think)| (<NEEDS>)| my answer(:| is)?)?"
+            " {claimed:vgnc}( of {name})?[,.;:]?( -|-)? (<IS_IT>)",
+            ("{what}",),
+        ),
+    ),
+}
