@@ -8,12 +8,15 @@ from typing import Any
 
 from grammar import read
 from grammar.request import Combine, Misread, Prepare
+from rules.forbidden import Forbidden, forbidden
 from rules.plan import DraftPlan, Option
 from rules.rule import Finding, judge
+from rules.tables.load import cite
 from rules.tables.substances import by_name
 from service.bench import Bench, default_bench
 from service.planner.draft import draft
 from service.planner.figures import show
+from service.refusal import compose_refused
 from service.reply import compose, compose_misread
 
 #: Problems that were understood and cannot be made by anyone; every other problem means the text was not understood.
@@ -54,9 +57,15 @@ def answer(asked: str | Prepare | Combine, bench: Bench | None = None) -> Reply:
     """Answer a typed sentence or a typed request. Deterministic; never raises for any text."""
     bench = bench or default_bench()
     request = read(asked, known=_known) if isinstance(asked, str) else asked
+    ended = forbidden(asked, bench.policy) if isinstance(asked, str) else None
     if isinstance(request, Misread):
-        return Reply("not_understood", compose_misread(asked if isinstance(asked, str) else "", request))
+        text = asked if isinstance(asked, str) else ""
+        if ended is not None:
+            return Reply("refused", compose_refused(text, ended))
+        return Reply("not_understood", compose_misread(text, request))
     judged = consider(request, bench)
+    if ended is not None and (judged.plan.problem is not None or not ended.approvable):
+        judged = _ended(judged, ended)
     if judged.outcome == "question":
         judged = _with_effects(judged, bench)
     return Reply(judged.outcome, compose(judged.outcome, request, judged.plan, judged.findings))
@@ -83,6 +92,13 @@ def decide(plan: DraftPlan, findings: list[Finding]) -> str:
     if isinstance(plan.request, Combine):
         return "refused" if "hold" in fired else "answered"
     return "held" if "hold" in fired else "planned"
+
+
+def _ended(judged: Judged, why: Forbidden) -> Judged:
+    """What was read as harmless is refused all the same where the text names what is not made."""
+    practice = (cite("practice", "list of what a teaching prep room does not make"),)
+    stop = Finding(why.code, "hazard", "stop", "fired", why.message, why.remedy, practice, approvable=why.approvable)
+    return replace(judged, findings=[*(f for f in judged.findings if f.rule != why.code), stop], outcome="refused")
 
 
 def _known(words: str) -> bool:

@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from grammar.request import Combine
+from rules.forbidden import Forbidden, forbidden
 from rules.made import asked_for
 from rules.plan import DraftPlan
-from rules.policies import Policy, RefusedTerm
+from rules.policies import Policy
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
 from rules.tables.load import Cite, cite
@@ -17,16 +18,15 @@ def gather(plan: DraftPlan) -> list[Hit] | None:
     found = [_hit(f"{sentence(kind.name)}: {asked.reason}", asked.approvable, asked.cite) for kind in asked_for(plan)
              if (asked := listed.get(kind.slug)) is not None and asked.action == "refuse"]
     for words in _typed(plan):
-        term = _refused(plan.policy, words)
-        if term is not None:
-            reason = f"{sentence(term.term)}: {term.reason}"
-            found.append(_hit(reason, False) if term.kind != "hold" else Hit(f"{reason}.", "Ask the safety officer.", severity="hold"))
+        ended = _ended(plan.policy, words)
+        if ended is not None:
+            found.append(Hit(ended.message, ended.remedy, severity="hold" if ended.approvable else None, approvable=ended.approvable))
     return found or None
 
 
 @lru_cache(maxsize=4096)
-def _refused(policy: Policy, words: str) -> RefusedTerm | None:
-    return policy.refused(words)
+def _ended(policy: Policy, words: str) -> Forbidden | None:
+    return forbidden(words, policy)
 
 
 def _hit(message: str, approvable: bool, *cites: Cite) -> Hit:
@@ -34,10 +34,10 @@ def _hit(message: str, approvable: bool, *cites: Cite) -> Hit:
 
 
 def _typed(plan: DraftPlan) -> list[str]:
-    """The names as typed, where no table holds the substance: a refused name needs no entry to be refused."""
+    """The names as typed, and what was set aside: a refused name needs no entry in a table, and a purpose can be refused."""
     if isinstance(plan.request, Combine):
         return [named.as_typed or named.name for named in plan.request.solutes]
-    return [part.solute.as_typed or part.solute.name for part in plan.request.components]
+    return [*(part.solute.as_typed or part.solute.name for part in plan.request.components), *plan.request.set_aside]
 
 
 def check(_plan: DraftPlan, found: list[Hit]) -> Iterable[Hit]:
@@ -58,6 +58,8 @@ RULE = Rule(
     examples=(
         Example("make me 1 kg of picric acid", "fired",
                 "Picric acid: explosive when dry; not made up by a teaching prep room."),
+        Example("500 mL of 20 % w/w hydrogen peroxide for acetone peroxide", "fired",
+                "Acetone peroxide: explosive: not made here."),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),
 )
