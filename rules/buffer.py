@@ -45,7 +45,7 @@ def debye_a(temperature_degC: float) -> float:
     """
     t = temperature_degC
     permittivity = 87.740 - 0.40008 * t + 9.398e-4 * t**2 - 1.410e-6 * t**3
-    return 1.8248e6 * (permittivity * (t + ZERO_K)) ** -1.5
+    return 1.8248e6 / math.pow(permittivity * (t + ZERO_K), 1.5)
 
 
 def davies(ionic_strength: float, temperature_degC: float) -> float:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from grammar.request import Combine, Component, Misread, Prepare
+from rules.blends import PhSetting, Recipe, SeriesMade
 from rules.classify import MadeHazards
 from rules.policies import Policy
 from rules.tables.concentrated import Reagent
@@ -247,6 +248,11 @@ class DraftPlan:
     storage: Storage | None = None
     waste: tuple[Waste, ...] = ()
     ppe: tuple[str, ...] = ()
+    recipe: Recipe | None = None
+    ph_setting: PhSetting | None = None
+    series: SeriesMade | None = None
+    product_name: str = ""
+    computed_strengths: bool = False
 
     @property
     def main(self) -> Ingredient | None:

@@ -19,7 +19,7 @@ def write_steps(plan: DraftPlan) -> None:
     assert plan.route is not None
     steps = plan.steps
     traits = {item.substance.slug: behaviours(item.substance.slug, item.form.label) for item in plan.ingredients}
-    _prepare(plan, traits, steps)
+    prepare(plan, traits, steps)
     if plan.total_mL is None or plan.solvent_by_mass:
         _by_mass(plan, steps)
     elif plan.route.dilutions:
@@ -27,7 +27,7 @@ def write_steps(plan: DraftPlan) -> None:
         _dilutions(plan, steps)
     else:
         _into_vessel(plan, traits, steps)
-    _finish(plan, traits, steps)
+    finish_steps(plan, traits, steps)
 
 
 Traits = Mapping[str, Mapping[str, Behaviour]]
@@ -37,7 +37,8 @@ def _has(traits: Traits, behaviour: str) -> Behaviour | None:
     return next((found[behaviour] for found in traits.values() if behaviour in found), None)
 
 
-def _prepare(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
+def prepare(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
+    """The steps before anything is measured: protection, fume cupboard, drying."""
     steps.append(
         Step("wear", "Put on eye protection and gloves; have the safety data sheet of each substance to hand.")
     )
@@ -53,7 +54,8 @@ def _prepare(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
             )
 
 
-def _weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "") -> None:
+def weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "") -> None:
+    """Append the weighing of one solid; ``share`` replaces the amount where one batch takes part of it."""
     item = measure.ingredient
     assert item is not None
     found = traits[item.substance.slug]
@@ -75,7 +77,8 @@ def _weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "")
         steps.append(Step("weigh", text, caution))
 
 
-def _dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL: float, steps: list[Step]) -> None:
+def dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL: float, steps: list[Step]) -> None:
+    """Append dissolving the solids in about 60 % of ``volume_mL``, and cooling where it is needed."""
     water = show(0.6 * volume_mL, "mL", 2)
     solvent = getattr(plan.request, "solvent", None) or "deionised water"
     first = next(
@@ -118,7 +121,8 @@ def _dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_m
         steps.append(Step("cool", "Let the solution come to 20 degC before it goes to the mark."))
 
 
-def _to_mark(vessel: str, steps: list[Step], graded: bool) -> None:
+def to_mark(vessel: str, steps: list[Step], graded: bool) -> None:
+    """Append filling to the mark (``graded``: to the line of a cylinder) and mixing."""
     if graded:
         steps.append(Step("make-up-in-cylinder", f"Make up to the line of the {vessel} with water, read at eye level."))
         steps.append(Step("invert", "Pour into the bottle and mix by turning it over at least ten times."))
@@ -158,9 +162,9 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
             )
         )
     for measure in solids:
-        _weigh(measure, traits, steps, show(measure.amount.value * share, "g") if share < 1 else "")
+        weigh(measure, traits, steps, show(measure.amount.value * share, "g") if share < 1 else "")
     if solids:
-        _dissolve(plan, [m.ingredient for m in solids if m.ingredient], traits, batch.volume_mL, steps)
+        dissolve(plan, [m.ingredient for m in solids if m.ingredient], traits, batch.volume_mL, steps)
     _pour_liquids(plan, liquids, batch.volume_mL, share, vessel, steps)
     graded = batch.vessel.glass.kind == "measuring-cylinder"
     if solids:
@@ -168,7 +172,7 @@ def _into_vessel(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
         steps.append(Step("rinse", "Rinse beaker, rod and funnel three times with small portions of water into it."))
     if not graded:
         steps.append(Step("part-fill", "Fill to about three quarters and swirl to mix."))
-    _to_mark(vessel, steps, graded)
+    to_mark(vessel, steps, graded)
 
 
 def _pour_liquids(
@@ -212,12 +216,12 @@ def _stock(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     measure = next(m for m in plan.measures if m.role == "solute")
     flask = plan.route.stock_flask
     steps.append(Step("stock", f"First make a stock in the {vessel_words(flask)}."))
-    _weigh(measure, traits, steps)
+    weigh(measure, traits, steps)
     assert measure.ingredient is not None
-    _dissolve(plan, [measure.ingredient], traits, flask.nominal_mL, steps)
+    dissolve(plan, [measure.ingredient], traits, flask.nominal_mL, steps)
     steps.append(Step("transfer", f"Pour through a funnel into the {vessel_words(flask)}."))
     steps.append(Step("rinse", "Rinse beaker, rod and funnel three times with small portions of water into it."))
-    _to_mark(vessel_words(flask), steps, False)
+    to_mark(vessel_words(flask), steps, False)
     first = plan.route.dilutions[0]
     strength = f" {show(first.from_mol_L, 'mol/L')}" if first.from_mol_L else ""
     steps.append(
@@ -239,7 +243,7 @@ def _dilutions(plan: DraftPlan, steps: list[Step]) -> None:
                 f"then run {step.take_mL:g} mL of it into the {vessel}.",
             )
         )
-        _to_mark(vessel, steps, False)
+        to_mark(vessel, steps, False)
         if n < len(plan.route.dilutions) - 1 and step.to_mol_L:
             steps.append(
                 Step("intermediate-label", f"Label it {step.label_to}: {show(step.to_mol_L, 'mol/L')}, date, initials.")
@@ -258,7 +262,8 @@ def _by_mass(plan: DraftPlan, steps: list[Step]) -> None:
     steps.append(Step("stir", "Stir until clear; the strength is by mass, so no mark is needed."))
 
 
-def _finish(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
+def finish_steps(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
+    """Append bottling, labelling and what follows."""
     if _has(traits, "gas-evolving"):
         steps.append(Step("vent", "Open the stopper between turns to let gas out."))
     steps.append(
