@@ -163,8 +163,9 @@ def _made(ratio: float, reached: list[_Reached]) -> MadeClass:
     else:
         kind = "specific limit" if one.specific else "generic limit"
         metal = " counted as the metal or chromate" if one.on_metal else ""
-        why = (f"{substance(largest.name).name} at {largest.actual_pct:.3g} % w/w{metal} "
-               f"against the {kind} of {one.limit_pct:.3g} %")
+        against = (f"assumed from {one.limit_pct:.3g} % (a test decides)" if one.assumed
+                   else f"against the {kind} of {one.limit_pct:.3g} %")
+        why = f"{substance(largest.name).name} at {largest.actual_pct:.3g} % w/w{metal}{',' if one.assumed else ''} {against}"
     near = ratio < 1.0
     if near:
         why += "; within 5 % of the limit, so the stricter class is taken"

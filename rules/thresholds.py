@@ -33,7 +33,6 @@ LADDERS: dict[str, tuple[str, ...]] = {
     "water-chronic": ("Aquatic Chronic 1", "Aquatic Chronic 2", "Aquatic Chronic 3", "Aquatic Chronic 4"),
     "ox-liq": ("Ox. Liq. 1", "Ox. Liq. 2", "Ox. Liq. 3"),
     "flam-liq": ("Flam. Liq. 1", "Flam. Liq. 2", "Flam. Liq. 3"),
-    "metal": ("Met. Corr. 1",),
     "euh": ("EUH",),
 }
 _PLACE = {label: (ladder, rank) for ladder, labels in LADDERS.items() for rank, label in enumerate(labels)}
@@ -41,7 +40,8 @@ _ADDITIVE = frozenset({"skin", "eye", "stot-3", "asp", "acute", "water-acute", "
 # Annex I, 1.1.2.2.2: below 1 % an ingredient need not be counted unless a limit says otherwise.
 OPEN_LIMIT_PCT = 1.0
 # Tested, not calculated: taken as reached from here on, so that a strong solution is never passed for want of a rule.
-TESTED_FROM_PCT = {"Flam. Liq. 1": 10.0, "Flam. Liq. 2": 10.0, "Flam. Liq. 3": 10.0, "Met. Corr. 1": 1.0}
+# Corrosion of metals is not among them: it is never inferred from a strength (Annex I, 2.16), only named as not tested.
+TESTED_FROM_PCT = {"Flam. Liq. 1": 10.0, "Flam. Liq. 2": 10.0, "Flam. Liq. 3": 10.0}
 _TESTED = cite("practice", "found by test, not by calculation; taken as reached from this strength on")
 _SUPPLEMENTAL_FROM_PCT = {"EUH029": 0.1, "EUH031": 0.1, "EUH032": 0.1, "EUH066": 10.0, "EUH070": 1.0}
 # Annex I, 3.2.3.3.4 warns of these; salts without a specific limit are left to the sums.
@@ -73,6 +73,11 @@ class Threshold:
     on_metal: bool
     specific: bool
     cite: Cite
+
+    @property
+    def assumed(self) -> bool:
+        """Whether no law sets this limit: the class is found by test, and is taken as reached from here on."""
+        return self.cite.source_id == "practice"
 
     @property
     def label(self) -> str:
@@ -116,11 +121,11 @@ def thresholds(entry: HazardEntry, slug: str, policy: Policy) -> SoluteThreshold
     for listed in entry.classes:
         place = _PLACE.get(listed.label)
         if place is None:
-            untested.append(listed.label)
+            untested.append(f"{listed.label} ({listed.h_code})" if listed.h_code else listed.label)
         elif place[0] == "acute":
             for one in _acute(entry, listed, slug, policy):
                 keep(one)
-        elif place[0] in ("ox-liq", "flam-liq", "metal") and place[0] not in specific:
+        elif place[0] in ("ox-liq", "flam-liq") and place[0] not in specific:
             start = TESTED_FROM_PCT.get(listed.label, OPEN_LIMIT_PCT)
             keep(Threshold(*place, listed.hazard_class, listed.category, listed.h_code, start, 0.0, False, False, False,
                            _TESTED))

@@ -23,7 +23,7 @@ def check(plan: DraftPlan, made: MadeHazards) -> Iterable[Hit]:
         label = f"{one.hazard_class} {one.category}".strip()
         if label in met:
             # A class that is found by test only has no limit in law; one is assumed.
-            start = "assumed from" if met[label].source.source_id == "practice" else "from"
+            start = "assumed, a test decides, from" if met[label].source.source_id == "practice" else "from"
             said.append(f"{label} ({one.h_code}, {start} {met[label].limit_pct:.3g} %)")
         else:
             said.append(f"{label} ({one.h_code})")
@@ -52,8 +52,7 @@ RULE = Rule(
     check=check,
     examples=(
         Example("500 mL of 1 M sodium hydroxide", "fired",
-                "At 3.84 % w/w sodium hydroxide the solution is Met. Corr. 1 (H290, assumed from 1 %), Skin Corr. 1B "
-                "(H314, from 2 %), Eye Dam. 1 (H318, from 2 %)."),
+                "At 3.84 % w/w sodium hydroxide the solution is Skin Corr. 1B (H314, from 2 %), Eye Dam. 1 (H318, from 2 %)."),
         Example("1 L of 0.1 M acetic acid from glacial acetic acid", "fired",
                 "At 0.60 % w/w acetic acid the solution reaches no class: the nearest limit is 10 % for Eye Irrit. 2."),
         Example("make some acid", "not_applicable"),
