@@ -1,0 +1,1 @@
+"""Costs next to their ceilings, measured side by side in one run: ``python -m tests.bench``."""
