@@ -54,6 +54,9 @@ def _reply(asked_at: Desk, line: Line) -> dict[str, Any]:
             if isinstance(line.asked, str):
                 raise
             document = unreadable("; ".join((str(error), *error.lines)))
+        except Exception as fault:
+            # One line's fault must not cost the others their reply.
+            document = program_fault(fault)
     return document if line.ref is None else {"ref": line.ref, **document}
 
 
@@ -65,6 +68,18 @@ def unreadable(message: str) -> dict[str, Any]:
             "code": "line-unreadable",
             "message": message,
             "remedy": "Give each line a text, or a typed request as an earlier reply gave it.",
+        },
+    }
+
+
+def program_fault(fault: Exception) -> dict[str, Any]:
+    """The reply where the program itself failed: nothing was planned, and the fault is named so that it can be mended."""
+    return {
+        "outcome": "not_understood",
+        "problem": {
+            "code": "program-fault",
+            "message": f"A fault in the program ({type(fault).__name__}): nothing was planned for this line.",
+            "remedy": "Ask in other words, and report the line.",
         },
     }
 
