@@ -110,7 +110,7 @@ def _chunk(texts: Sequence[str]) -> int:
 def growth(rounds: int) -> list[tuple[int, float]]:
     """(lines, cost of one line over its cost in the smallest batch): 1 all along where cost grows with the lines only."""
     sizes = (100, 1000, 10_000)
-    least = {size: math.inf for size in sizes}
+    least = dict.fromkeys(sizes, math.inf)
     for _ in range(rounds):
         for size in sizes:
             texts = [line.text for line in itertools.islice(asked(), size)]

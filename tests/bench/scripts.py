@@ -1,7 +1,7 @@
 """What the costs are held against: the script a chemist would write, the same with everything kept, a plain tokeniser."""
 
 import re
-from functools import lru_cache
+from functools import cache
 
 import pint
 from periodictable import formula
@@ -28,7 +28,7 @@ def by_attributes(line: Asked) -> float:
     return float((volume * strength * (formula(line.formula).mass * _UNITS.g / _UNITS.mol)).to("g").magnitude)
 
 
-@lru_cache(maxsize=None)
+@cache
 def _mass(text: str) -> float:
     return float(formula(text).mass)
 
