@@ -31,8 +31,9 @@ def _density(plan: DraftPlan) -> None:
     if item is None:
         return
     mass = item.substance.molar_mass
-    if len(plan.ingredients) == 1 and mass and item.target_mol_L is not None:
-        found = fraction_from_molarity(item.substance.slug, item.target_mol_L, mass, plan.temperature_degC)
+    molar = _molar(plan, item)
+    if len(plan.ingredients) == 1 and mass and molar is not None:
+        found = fraction_from_molarity(item.substance.slug, molar, mass, plan.temperature_degC)
         if found is not None:
             fraction, density = found
             made.mass_fraction_pct, made.density, made.density_cite = (
@@ -49,6 +50,20 @@ def _density(plan: DraftPlan) -> None:
         _estimate(plan)
 
 
+def _molar(plan: DraftPlan, item: Ingredient) -> float | None:
+    """mol/L as asked; of a liquid measured by volume (% v/v) from its mass, where the pure liquid's density is held."""
+    if item.target_mol_L is not None or not plan.total_mL or not item.substance.molar_mass or volume_share(item) is None:
+        return item.target_mol_L
+    grams = dry_grams(item)
+    return grams / item.substance.molar_mass / plan.total_mL * 1000 if grams is not None else None
+
+
+def volume_share(item: Ingredient) -> float | None:
+    """mL of pure liquid in 100 mL of what is poured, where it is counted by volume."""
+    pure = item.kind == "liquid" and item.stock_mass_pct is None and item.stock_g_L is None
+    return item.stock_volume_pct if item.stock_volume_pct is not None or not pure else 100.0
+
+
 def _estimate(plan: DraftPlan) -> None:
     """Where no density is fitted, the mass of water the volume holds bounds it; said as assumed, and used for limits only."""
     made = plan.solution
@@ -59,7 +74,7 @@ def _estimate(plan: DraftPlan) -> None:
         return
     # Ideal mixing, a dissolved solid taken with density 2: on the safe (higher w/w) side for salts.
     displaced = sum(
-        item.volume_mL * item.stock_volume_pct / 100 if item.volume_mL and item.stock_volume_pct else (grams or 0.0) / 2
+        item.volume_mL * share / 100 if item.volume_mL and (share := volume_share(item)) else (grams or 0.0) / 2
         for item, grams in zip(plan.ingredients, solutes, strict=True)
     )
     total = known + max(0.0, plan.total_mL - displaced) * water_density(plan.temperature_degC)
@@ -77,9 +92,10 @@ def dry_grams(item: Ingredient) -> float | None:
         return item.moles * mass
     if item.solute_mass_g is not None:
         return item.solute_mass_g
-    if item.volume_mL is not None and item.stock_volume_pct is not None:
+    share = volume_share(item)
+    if item.volume_mL is not None and share is not None:
         pure = density_for(item.substance.slug, 100.0) or _bottled(item.substance.slug)
-        return item.volume_mL * item.stock_volume_pct / 100 * pure.value_g_per_mL if pure else None
+        return item.volume_mL * share / 100 * pure.value_g_per_mL if pure else None
     if item.volume_mL is not None and item.stock_g_L is not None:
         return item.volume_mL * item.stock_g_L / 1000
     return None
