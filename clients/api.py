@@ -29,10 +29,23 @@ class Server:
         self._connection = kind(parts.hostname, port, timeout=TIMEOUT_S)
         self._base = parts.path.rstrip("/")
         self._url = url
+        self._conversations: dict[str, str] = {}
 
     def ask(self, asked: str | dict[str, Any]) -> dict[str, Any]:
         """The stored reply to a text or a typed request."""
         return self._object("POST", "/v1/plans", {"text": asked} if isinstance(asked, str) else {"request": asked})
+
+    def converse(self, name: str, asked: str | dict[str, Any]) -> dict[str, Any]:
+        """The stored reply to a message of the conversation that is called ``name`` here; the first message opens it."""
+        if name not in self._conversations:
+            self._conversations[name] = self._object("POST", "/v1/conversations", status=201)["conversation"]
+        path = f"/v1/conversations/{self._conversations[name]}/messages"
+        return self._object("POST", path, {"text": asked} if isinstance(asked, str) else {"request": asked})
+
+    def conversation(self, name: str) -> dict[str, Any]:
+        """What is kept of the conversation: ``read_as``, ``request`` and the open ``question``."""
+        held = self._conversations.get(name)
+        return self._object("GET", f"/v1/conversations/{held}") if held else {}
 
     def rules(self, group: str | None) -> list[dict[str, Any]]:
         """The rules, one line each."""
@@ -49,15 +62,15 @@ class Server:
         """What matches, and near spellings when nothing does."""
         return self._object("GET", f"/v1/substances?q={quote(words)}")
 
-    def _object(self, method: str, path: str, body: Any = None) -> dict[str, Any]:
-        status, content = self._call(method, path, body)
+    def _object(self, method: str, path: str, body: Any = None, status: int = 200) -> dict[str, Any]:
+        found, content = self._call(method, path, body)
         try:
             document = json.loads(content)
         except ValueError:
             document = None
         if not isinstance(document, dict):
-            raise AskError(f"{self._url} answered with status {status} and something that is not a reply.")
-        if status != 200:
+            raise AskError(f"{self._url} answered with status {found} and something that is not a reply.")
+        if found != status:
             raise _as_error(document)
         return document
 

@@ -18,6 +18,14 @@ class Desk(Protocol):
         """The reply to a text, or to a typed request as an earlier reply gave it."""
         ...
 
+    def converse(self, name: str, asked: str | Document) -> Document:
+        """The reply to a message of the conversation called ``name``; it says what the message was ``taken_for``."""
+        ...
+
+    def conversation(self, name: str) -> Document:
+        """What is kept between two messages: ``read_as``, ``request`` and the open ``question``, where there are any."""
+        ...
+
     def rules(self, group: str | None) -> list[Document]:
         """The rules, one line each."""
         ...
@@ -49,6 +57,7 @@ class InProcess:
 
         self._answer = answer
         self._bench = default_bench()
+        self._states: dict[str, Any] = {}
 
     def ask(self, asked: str | Document) -> Document:
         """The reply to a text or a typed request, with its draft id."""
@@ -57,15 +66,27 @@ class InProcess:
         if isinstance(asked, str):
             document = self._answer(asked, self._bench).document
         else:
-            from service import requests
-
-            try:
-                document = self._answer(requests.read(asked), self._bench).document
-            except requests.UnreadableError as error:
-                raise AskError(
-                    "The request cannot be used.", tuple(f"{e.pointer}: {e.message}" for e in error.errors)
-                ) from None
+            document = self._answer(_typed(asked), self._bench).document
         return {"id": draft_id(document), **document}
+
+    def converse(self, name: str, asked: str | Document) -> Document:
+        """The reply to a message; the state is held in this process and ends with it."""
+        from service.conversations.turn import take, turn
+        from service.plans.document import draft_id
+
+        before = self._states.get(name)
+        taken = (
+            turn(before, asked, self._bench) if isinstance(asked, str) else take(before, _typed(asked), self._bench)
+        )
+        self._states[name] = taken.state
+        document = {key: value for key, value in taken.reply.document.items() if key != "taken_for"}
+        return {"id": draft_id(document), "conversation": name, "taken_for": taken.taken_for, **document}
+
+    def conversation(self, name: str) -> Document:
+        """What is kept between two messages."""
+        from service.conversations.state import State, standing
+
+        return standing(self._states.get(name) or State())
 
     def rules(self, group: str | None) -> list[Document]:
         """The rules, one line each."""
@@ -91,6 +112,18 @@ class InProcess:
 
         found, near = substances.search(words)
         return {"substances": found, "suggestions": list(near)}
+
+
+def _typed(document: Document) -> Any:
+    """The typed request in the document. Raises AskError where it is none."""
+    from service import requests
+
+    try:
+        return requests.read(document)
+    except requests.UnreadableError as error:
+        raise AskError(
+            "The request cannot be used.", tuple(f"{e.pointer}: {e.message}" for e in error.errors)
+        ) from None
 
 
 def serve(host: str, port: int, database: str | None, only_this_machine: bool) -> int:

@@ -48,6 +48,13 @@ KINDS: dict[str, Kind] = {
             "No stored reply has this id. Replies with an id that starts with draft- are not stored.",
             "Check the id: ten letters and digits, as given in the reply.",
         ),
+        Kind(
+            "no-such-conversation",
+            404,
+            "No conversation has this id",
+            "No conversation was opened under this id here.",
+            "POST /v1/conversations opens one.",
+        ),
         Kind("no-such-rule", 404, "No rule has this id", "The rule list has no such id.", "GET /v1/rules lists them."),
         Kind(
             "no-such-substance",

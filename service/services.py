@@ -11,6 +11,7 @@ from service.audit import log
 from service.audit.chain import Event, Head
 from service.audit.head_file import HeadFile
 from service.bench import Bench
+from service.conversations.archive import Conversations
 from service.logs import logger
 from service.pipeline import Reply
 from service.plans.archive import Archive
@@ -40,6 +41,7 @@ class Services:
     head_file: HeadFile
     writer: Writer
     archive: Archive
+    conversations: Conversations
     head_agrees: bool
     versions: dict[str, str]
 
@@ -66,7 +68,9 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     head_file = HeadFile(settings.head_file)
     agrees = _head_agrees(engine, head_file)
     writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
-    return Services(settings, bench, answer, engine, head_file, writer, Archive(engine, writer), agrees, versions)
+    archive = Archive(engine, writer)
+    talks = Conversations(engine, writer, archive)
+    return Services(settings, bench, answer, engine, head_file, writer, archive, talks, agrees, versions)
 
 
 async def note_disagreement(desk: Services) -> None:

@@ -17,11 +17,12 @@ from clients.transport import Desk, desk
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the input: what is asked, its own id, or why it cannot be read."""
+    """One line of the input: what is asked, its own id, its conversation, or why it cannot be read."""
 
     asked: str | dict[str, Any] = ""
     ref: Any = None
     fault: str = ""
+    conversation: str | None = None
 
 
 def bulk(file: str, out: str | None, form: str, server: str | None) -> int:
@@ -49,7 +50,10 @@ def _reply(asked_at: Desk, line: Line) -> dict[str, Any]:
         document = unreadable(line.fault)
     else:
         try:
-            document = asked_at.ask(line.asked)
+            if line.conversation is None:
+                document = asked_at.ask(line.asked)
+            else:
+                document = {**asked_at.converse(line.conversation, line.asked), "conversation": line.conversation}
         except AskError as error:
             if isinstance(line.asked, str):
                 raise
@@ -125,11 +129,12 @@ def _from_csv(texts: Iterator[str]) -> Iterator[Line]:
         raise AskError("The CSV file has no column 'text'.", ("Its first line must name the columns.",))
     for row in rows:
         ref = row.get(names["id"]) if "id" in names else None
+        talk = row.get(names["conversation"]) if "conversation" in names else None
         text = row[names["text"]]
         yield (
             Line(ref=ref, fault="The row has no cell in the column 'text'.")
             if text is None
-            else Line(text.rstrip("\n"), ref)
+            else Line(text.rstrip("\n"), ref, conversation=(talk or "").strip() or None)
         )
 
 
@@ -144,7 +149,10 @@ def _from_json(text: str) -> Line:
     given = [key for key in ("text", "request") if key in held]
     if len(given) != 1 or not isinstance(held[given[0]], str if given == ["text"] else dict):
         return Line(ref=ref, fault="The line must hold either a text (a string) or a request (an object).")
-    return Line(held[given[0]], ref)
+    talk = held.get("conversation")
+    if talk is not None and not (isinstance(talk, str | int) and not isinstance(talk, bool)):
+        return Line(ref=ref, fault="The conversation of the line must be a text or a number.")
+    return Line(held[given[0]], ref, conversation=None if talk is None or talk == "" else str(talk))
 
 
 def _count(source: BinaryIO) -> int:

@@ -54,8 +54,9 @@ def parser() -> argparse.ArgumentParser:
         "bulk",
         "answer every line of a file",
         _bulk,
-        "Plain text (one request a line), CSV with a column 'text' (and 'id'), or JSON lines with 'text' or "
-        "'request' (and 'id'). One JSON reply a line, in order; the line's id comes back as 'ref'.",
+        "Plain text (one request a line), CSV with a column 'text' (and 'id', 'conversation'), or JSON lines with 'text' or "
+        "'request' (and 'id', 'conversation'). One JSON reply a line, in order; the line's id comes back as 'ref'. Lines "
+        "of one conversation are taken as messages of one talk.",
     )
     bulk.add_argument("file", help="the file, or - for standard input")
     bulk.add_argument("--out", metavar="FILE", help="write the replies here instead of standard output")

@@ -70,7 +70,7 @@ class Page:
     def heading(self, title: str, note: str = "") -> None:
         """A section's name in capitals, with a short note after it."""
         self.blank()
-        self.lines.append(self.paint(title.upper(), "strong") + (f"  {clean(note)}" if note else ""))
+        self.item(f"{title.upper()}  ", note, len(title) + 2, "strong")
 
     def item(self, mark: str, text: str, indent: int, style: str = "", text_style: str = "") -> None:
         """A mark in the margin and the text beside it, wrapped to start at column ``indent``."""

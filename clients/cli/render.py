@@ -3,7 +3,18 @@
 from typing import Any
 
 from clients.cli.page import Page, clean
-from clients.cli.render_parts import checks, close_up, measures, notes, problem, question, steps, working
+from clients.cli.render_parts import (
+    MARGIN,
+    checks,
+    close_up,
+    measures,
+    notes,
+    problem,
+    question,
+    remarks,
+    steps,
+    working,
+)
 
 Document = dict[str, Any]
 
@@ -43,6 +54,7 @@ def reply(page: Page, document: Document, typed: str = "") -> None:
         steps(page, plan)
         working(page, plan)
         notes(page, plan)
+        remarks(page, findings)
     if document.get("assumptions"):
         page.heading("taken for granted")
         for line in document["assumptions"]:
@@ -52,15 +64,12 @@ def reply(page: Page, document: Document, typed: str = "") -> None:
 
 def _why_held(page: Page, findings: list[Document]) -> None:
     page.blank()
-    page.item(
-        "",
-        "Somebody who may allow it must look at this plan first. No label or sheet until then.",
-        0,
-        text_style="amber",
-    )
+    page.item("", "Somebody who may allow it must look at this plan first. No label or sheet until then.", 0)
     for found in findings:
-        if found["severity"] == "hold" and found["result"] != "passed" and found.get("message"):
-            page.item("  because ", found["message"], 10)
+        if found["severity"] == "hold" and found["result"] != "passed":
+            page.item("  HOLD", found["message"], MARGIN, "red")
+            if found.get("remedy"):
+                page.item(" " * (MARGIN - 3) + "→", found["remedy"], MARGIN)
 
 
 def _answer(page: Page, answer: Document) -> None:

@@ -13,9 +13,10 @@ SEVERITY_WORDS = {
     "caution": ("CAUTION", "amber"),
     "note": ("NOTE", "blue"),
 }
-_ORDER = ("stop", "hold", "ask", "caution", "note")
+_WANTED = {"refused": ("stop", "hold"), "held": ("stop", "ask", "caution")}  # the holds stand at the top of the page
+_GRAVE = ("stop", "hold", "ask", "caution")
 _VERBS = {"solute": "WEIGH", "stock": "TAKE", "solvent": "ADD", "component": "ADD"}
-_MARGIN = 11
+MARGIN = 11
 
 
 def measures(page: Page, plan: Document) -> None:
@@ -34,15 +35,44 @@ def measures(page: Page, plan: Document) -> None:
         if line.get("using"):
             hints.append(f"with {line['using']}")
         if hints:
-            page.item(" " * _MARGIN, "; ".join(hints), _MARGIN)
-    vessel = plan.get("vessel")
-    if vessel:
-        portions = vessel.get("portions", [])
-        where = f"in {len(portions)} fillings" if portions else f"in {vessel['words']}{_tolerance(vessel)}"
-        _big(page, "MAKE UP", _volume(plan, vessel), where)
-        for place, portion in enumerate(portions, 1):
-            page.item(" " * _MARGIN, f"{place}: {portion['volume']['display']} in {portion['vessel']}", _MARGIN)
+            page.item(" " * MARGIN, "; ".join(hints), MARGIN)
+    _make_up(page, plan)
     page.rule()
+
+
+def _make_up(page: Page, plan: Document) -> None:
+    """Where it is made up: through a stock, in several fillings, or in one vessel."""
+    route, vessel = plan.get("route", {}), plan.get("vessel")
+    if route.get("dilutions"):
+        if "stock_vessel" in route:
+            _big(page, "STOCK", "made up", f"in {route['stock_vessel']}")
+        for step in route["dilutions"]:
+            _big(
+                page,
+                "TAKE",
+                step["take"]["display"],
+                f"of that with {step['using']}, make up in {step['into']}: {step['label']}",
+            )
+    elif route.get("kind") in ("stock_then_dilute", "serial"):
+        page.item(
+            "  CARE",
+            "A stock is made first and then diluted: do not make this up in one go, follow the steps.",
+            MARGIN,
+            "amber",
+        )
+    elif vessel and vessel.get("portions"):
+        _big(
+            page,
+            "MAKE UP",
+            _volume(plan, vessel),
+            f"in {len(vessel['portions'])} fillings; the amounts above are for all together",
+        )
+        for place, portion in enumerate(vessel["portions"], 1):
+            shares = " and ".join(amount["display"] for amount in portion.get("amounts", []))
+            share = f"with {shares} " if shares else ""
+            page.item(" " * MARGIN, f"{place}: {portion['volume']['display']} {share}in {portion['vessel']}", MARGIN)
+    elif vessel:
+        _big(page, "MAKE UP", _volume(plan, vessel), f"in {vessel['words']}{_tolerance(vessel)}")
 
 
 def _volume(plan: Document, vessel: Document) -> str:
@@ -52,11 +82,11 @@ def _volume(plan: Document, vessel: Document) -> str:
 
 def _big(page: Page, verb: str, amount: str, what: str) -> None:
     gap = max(1, 14 - len(amount))
-    head = f"{'  ' + verb:<{_MARGIN}}"
-    room = page.width - _MARGIN - len(amount) - gap
+    head = f"{'  ' + verb:<{MARGIN}}"
+    room = page.width - MARGIN - len(amount) - gap
     first, *rest = wrap(clean(what), max(10, room))
     page.lines.append(f"{page.paint(head, 'strong')}{page.paint(clean(amount), 'green')}{' ' * gap}{first}")
-    page.lines.extend(" " * (_MARGIN + len(amount) + gap) + line for line in rest)
+    page.lines.extend(" " * (MARGIN + len(amount) + gap) + line for line in rest)
 
 
 def _tolerance(vessel: Document) -> str:
@@ -65,7 +95,7 @@ def _tolerance(vessel: Document) -> str:
 
 
 def checks(page: Page, document: Document) -> None:
-    """What the rules found, gravest first, then what could not be checked, then how many passed.
+    """What must be heeded, gravest first, then what could not be checked, and how many passed; notes come later.
 
     What the question or the refusal already says is not said twice, and a refused preparation gets no advice on details.
     """
@@ -74,27 +104,39 @@ def checks(page: Page, document: Document) -> None:
         return
     outcome = document["outcome"]
     said = {document.get("problem", {}).get("message"), document.get("question", {}).get("text")}
-    wanted = ("stop", "hold") if outcome == "refused" else _ORDER
+    wanted = _WANTED.get(outcome, _GRAVE)
     fired = [f for f in findings if f["result"] == "fired" and f["severity"] in wanted and f["message"] not in said]
-    unchecked = [f for f in findings if f["result"] == "unchecked"]
+    unchecked = [f for f in findings if f["result"] == "unchecked"] if outcome != "refused" else []
     passed = sum(f["result"] == "passed" for f in findings)
-    page.heading("checks", f"{passed} passed, {len(fired)} to read, {len(unchecked)} not checked")
-    for severity in _ORDER:
+    if "plan" not in document and not fired and not unchecked:
+        return
+    page.heading("checks", f"{passed} passed, {len(fired)} to heed, {len(unchecked)} not checked")
+    for severity in wanted:
         word, style = SEVERITY_WORDS[severity]
         for found in fired:
             if found["severity"] == severity:
-                page.item(f"  {word}", found.get("message", ""), _MARGIN, style)
-                # A note needs no action, so its advice stays in the document.
-                if found.get("remedy") and severity != "note":
-                    page.item(" " * (_MARGIN - 3) + "→", found["remedy"], _MARGIN)
-    for found in unchecked if outcome != "refused" else []:
-        page.item("  UNCHECKED ", f"{found.get('message', '')} [{found['rule']}]", 12, "amber")
+                page.item(f"  {word}", found["message"], MARGIN, style)
+                if found.get("remedy"):
+                    page.item(" " * (MARGIN - 3) + "→", found["remedy"], MARGIN)
+    for found in unchecked:
+        page.item("  UNCHECKED ", f"{found['message']} [{found['rule']}]", 12, "amber")
+
+
+def remarks(page: Page, findings: list[Document]) -> None:
+    """The notes of the rules: good to know, nothing to do."""
+    fired = [f for f in findings if f["result"] == "fired" and f["severity"] == "note"]
+    if fired:
+        page.heading("notes")
+    for found in fired:
+        page.item("  - ", found["message"], 4)
 
 
 def steps(page: Page, plan: Document) -> None:
     """The bench card."""
     route = plan.get("route", {})
-    page.heading("steps", route.get("why", ""))
+    page.heading("steps")
+    if route.get("why"):
+        page.item("  ", route["why"], 2, text_style="faint")
     for step in plan["steps"]:
         page.item(f"{step['n']:>4}  ", step["text"], 6)
         if step.get("caution"):
@@ -124,7 +166,7 @@ def notes(page: Page, plan: Document) -> None:
         )
         value = f"{found['concentration']['display']} " if "concentration" in found else ""
         spread = f"± {found['U']['display']}" if "U" in found else f"± {100 * found['k'] * found['u_rel']:.2g} %"
-        page.item("  strength ", f"{value}{spread} (k = {found['k']:g}); mostly {main}", _MARGIN)
+        page.item("  strength ", f"{value}{spread} (k = {found['k']:g}); mostly {main}", MARGIN)
     made = plan.get("solution", {})
     facts = [
         f"{name} {made[key]['display']}".strip()
@@ -137,18 +179,18 @@ def notes(page: Page, plan: Document) -> None:
             f"{'warms' if rise['value'] >= 0 else 'cools'} by about {rise['display'].lstrip('+-')} on dissolving"
         )
     if facts:
-        page.item("  is", ", ".join(facts), _MARGIN)
+        page.item("  is", ", ".join(facts), MARGIN)
     _hazards(page, plan.get("hazards"))
     if plan.get("ppe"):
-        page.item("  wear", ", ".join(plan["ppe"]), _MARGIN)
+        page.item("  wear", ", ".join(plan["ppe"]), MARGIN)
     kept = plan.get("storage")
     if kept:
-        page.item("  store", ", ".join(filter(None, (kept["container"], kept["closure"], kept["condition"]))), _MARGIN)
+        page.item("  store", ", ".join(filter(None, (kept["container"], kept["closure"], kept["condition"]))), MARGIN)
     until = plan.get("use_by")
     if until:
-        page.item("  keeps", f"{until['days']} days: {until['basis']}" if until["days"] else until["basis"], _MARGIN)
+        page.item("  keeps", f"{until['days']} days: {until['basis']}" if until["days"] else until["basis"], MARGIN)
     for left in plan.get("waste", []):
-        page.item("  waste", f"{left['stream']}: {left['advice']}", _MARGIN)
+        page.item("  waste", f"{left['stream']}: {left['advice']}", MARGIN)
 
 
 def _hazards(page: Page, hazards: Document | None) -> None:
@@ -158,17 +200,15 @@ def _hazards(page: Page, hazards: Document | None) -> None:
     if hazards["classes"]:
         said = "; ".join(f"{s['text']} ({s['code']})" for s in hazards["h_statements"])
         page.item(
-            "  hazard", f"{hazards.get('signal_word', '')}: {said}".removeprefix(": "), _MARGIN, text_style="amber"
+            "  hazard", f"{hazards.get('signal_word', '')}: {said}".removeprefix(": "), MARGIN, text_style="amber"
         )
     elif not hazards.get("not_classified_here"):
-        page.item("  hazard", f"no class at this strength under the policy '{hazards['policy']}'", _MARGIN)
+        page.item("  hazard", f"no class at this strength under the policy '{hazards['policy']}'", MARGIN)
     if hazards.get("not_classified_here"):
         names = " and ".join(hazards["not_classified_here"])
-        page.item(
-            "  hazard", f"{names}: no classification is held here; take the supplier's safety data sheet", _MARGIN
-        )
+        page.item("  hazard", f"{names}: no classification is held here; take the supplier's safety data sheet", MARGIN)
     for name in hazards.get("found_by_test_only", []):
-        page.item("", f"settled only by a test on the mixture: {name}", _MARGIN)
+        page.item("", f"settled only by a test on the mixture: {name}", MARGIN)
 
 
 def question(page: Page, asked: Document) -> None:
@@ -215,4 +255,4 @@ def close_up(page: Page, versions: Document) -> None:
     """Under which rules and data the reply was made."""
     if versions:
         page.blank()
-        page.lines.append(page.paint(f"rules {versions.get('rules', '?')}, data {versions.get('data', '?')}", "faint"))
+        page.item("", f"rules {versions.get('rules', '?')}, data {versions.get('data', '?')}", 0, text_style="faint")

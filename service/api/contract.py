@@ -3,10 +3,11 @@
 from typing import Any, get_args
 
 from service import problems as problem_kinds
-from service.api import examples
+from service.api import examples, examples_talk
 from service.problems import KINDS
 from service.requests import KINDS as REQUEST_KINDS
 from service.schemas.common import Outcome
+from service.schemas.conversation import Conversation, Opened
 from service.schemas.reference import (
     Health,
     Live,
@@ -50,6 +51,14 @@ def _described(shape: Any, description: str, shown: dict[str, Any], headers: Des
 
 
 REPLY = _described(Reply, "The reply, with one of six outcomes.", examples.REPLIES, _REPLY_HEADERS)
+MESSAGE_REPLY = _described(Reply, "The reply, with one of six outcomes.", examples_talk.MESSAGES, _REPLY_HEADERS)
+OPENED = _described(
+    Opened,
+    "The conversation.",
+    {"opened": examples_talk.OPENED},
+    {"Location": {**_HEADER, "description": "Where its messages go."}},
+)
+CONVERSATION = _described(Conversation, "The conversation.", {"conversation": examples_talk.CONVERSATION})
 PLAN_LIST = _described(PlanList, "One page, newest first.", {"page": examples.PLAN_LIST})
 RULE_LIST = _described(RuleList, "The rules.", {"rules": examples.RULE_LIST})
 RULE = _described(RuleShape, "The rule.", {"rule": examples.RULE})

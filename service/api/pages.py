@@ -32,6 +32,7 @@ async def start() -> Response:
                 "POST /v1/plans": 'ask: {"text": "250 mL of 0.1 M sodium chloride"}',
                 "GET /v1/plans": "earlier replies, newest first",
                 "GET /v1/plans/{id}": "one earlier reply",
+                "POST /v1/conversations": "open a conversation; POST to its /messages, GET it",
                 "GET /v1/rules": "the rules a plan is checked against",
                 "GET /v1/substances?q=": "the substances that are known",
                 "GET /v1/health": "whether the service can take requests",

@@ -1,6 +1,7 @@
 """Stored replies: what is written with each, and how they are found again."""
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -41,8 +42,12 @@ class Archive:
     engine: Engine
     writer: Writer
 
-    async def store(self, text: str | None, document: dict[str, Any], client: str) -> Stored:
+    async def store(
+        self, text: str | None, document: dict[str, Any], client: str, along: Callable[[str], Write] | None = None
+    ) -> Stored:
         """Write a reply and its audit entry in one transaction; returns after the commit.
+
+        ``along`` gives, from the reply's id, a write that belongs to it.
 
         Raises StoreBusyError or StoreDownError when it was not written.
         """
@@ -64,7 +69,8 @@ class Archive:
             "rules_version": versions["rules"],
             "data_version": versions["data"],
         }
-        entry = await self.writer.write(Write(event, plans, row))
+        more = () if along is None else (along(plan_id),)
+        entry = await self.writer.write(Write(event, plans, row), *more)
         return Stored(plan_id, body, digest, entry)
 
     def get(self, plan_id: str) -> tuple[str, bytes, str] | None:

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, NotRequired
 from pydantic import Field
 from typing_extensions import TypedDict
 
+from service.schemas.blends import PhPart, RecipePart, SeriesPart
 from service.schemas.common import Amount, Working, closed
 
 
@@ -19,9 +20,10 @@ class ProductPart(TypedDict):
 
 @closed
 class Product(TypedDict):
-    """What is made."""
+    """What is made; ``name`` where it has one of its own ("phosphate-buffered saline, 1x")."""
 
     substance: str
+    name: NotRequired[str]
     form: NotRequired[str]
     formula: NotRequired[str]
     molar_mass: NotRequired[Amount]
@@ -64,20 +66,33 @@ class Alternative(TypedDict):
 
 
 @closed
+class Dilution(TypedDict):
+    """Take this much of the liquid before, and make it up in the next vessel."""
+
+    take: Amount
+    using: str
+    into: str
+    label: str
+
+
+@closed
 class Route(TypedDict):
-    """How it is made and why that way."""
+    """How it is made and why that way; ``stock_vessel`` and ``dilutions`` when a stock is made first."""
 
     kind: Literal["weigh", "dilute", "stock_then_dilute", "serial", "blend"]
     why: str
     alternatives: list[Alternative]
+    stock_vessel: NotRequired[str]
+    dilutions: NotRequired[list[Dilution]]
 
 
 @closed
 class Portion(TypedDict):
-    """One filling, when one vessel does not hold it all."""
+    """One filling, when one vessel does not hold it all; ``amounts`` are its shares, in the order of ``measure``."""
 
     vessel: str
     volume: Amount
+    amounts: NotRequired[list[Amount]]
 
 
 @closed
@@ -236,3 +251,6 @@ class Plan(TypedDict):
     use_by: NotRequired[UseBy]
     waste: NotRequired[list[WasteRoute]]
     ppe: NotRequired[list[str]]
+    recipe: NotRequired[RecipePart]
+    ph: NotRequired[PhPart]
+    series: NotRequired[SeriesPart]

@@ -10,6 +10,13 @@ from service.schemas.common import Amount, Citation, Hash, Outcome, PlanId, Seve
 from service.schemas.plan import Plan
 
 
+ConversationId = Annotated[str, Field(description="ten characters; in a bulk run the name the line gave it")]
+TakenFor = Annotated[
+    Literal["amendment", "answer", "question", "new_request", "thanks", "not_understood"],
+    Field(description="what a message of a conversation was taken for"),
+]
+
+
 @closed
 class Finding(TypedDict):
     """What one rule found. ``unchecked`` means that a fact is not held: it is never a pass."""
@@ -71,6 +78,8 @@ class Reply(TypedDict):
     """The answer to one request; the same document from the API, the command line and bulk."""
 
     id: PlanId
+    conversation: NotRequired[ConversationId]
+    taken_for: NotRequired[TakenFor]
     outcome: Outcome
     text: NotRequired[Annotated[str, Field(description="as typed, when it has no safe reading")]]
     read_as: NotRequired[str]

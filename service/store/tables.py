@@ -1,7 +1,8 @@
 """The tables, as SQLAlchemy Core sees them. The migrations make them; a test holds the two together.
 
 Times are text, UTC, ISO 8601 with microseconds: they sort, read the same in both databases, and enter the
-audit hash unchanged. ``seq`` of a plan is the audit entry written with it in the same transaction.
+audit hash unchanged. ``seq`` of a plan is the audit entry written with it in the same transaction. A conversation has
+a row for each message, never changed; the newest holds its state.
 """
 
 from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
@@ -49,4 +50,17 @@ plans = Table(
     Column("data_version", Text, nullable=False),
     Index("plans_by_outcome", "outcome", "seq"),
     Index("plans_by_hash", "plan_hash"),
+)
+
+conversations = Table(
+    "conversations",
+    metadata,
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), primary_key=True, autoincrement=False),
+    Column("id", String(10), nullable=False),
+    Column("n", Integer, nullable=False),
+    Column("at", String(27), nullable=False),
+    Column("plan_id", String(10)),
+    Column("taken_for", String(16)),
+    Column("state", LargeBinary, nullable=False),
+    Index("conversations_by_id", "id", "seq"),
 )

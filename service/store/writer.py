@@ -45,7 +45,7 @@ class Write:
 
 @dataclass(frozen=True, slots=True)
 class _Waiting:
-    write: Write
+    writes: tuple[Write, ...]
     loop: asyncio.AbstractEventLoop
     future: "asyncio.Future[Entry]"
 
@@ -62,15 +62,15 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="prepwright-writer", daemon=True)
         self._thread.start()
 
-    async def write(self, write: Write) -> Entry:
-        """Commit the write and give its audit entry.
+    async def write(self, write: Write, *along: Write) -> Entry:
+        """Commit the write, with those that belong to it in the same transaction, and give its audit entry.
 
         Raises StoreBusyError when the queue is full, StoreDownError when the database stays away.
         """
         if self._closing:
             raise StoreDownError("the service is stopping")
         loop = asyncio.get_running_loop()
-        waiting = _Waiting(write, loop, loop.create_future())
+        waiting = _Waiting((write, *along), loop, loop.create_future())
         try:
             self._queue.put_nowait(waiting)
         except queue.Full:
@@ -87,7 +87,7 @@ class Writer:
         while (first := self._queue.get()) is not None:
             group, last = self._gather(first)
             try:
-                entries: list[Entry] | Exception = self._commit_surely([w.write for w in group])
+                entries: list[Entry] | Exception = self._commit_surely([write for w in group for write in w.writes])
             except Exception as error:
                 entries = StoreDownError(f"the write was not made: {type(error).__name__}")
                 logger().error("write failed", error=type(error).__name__, writes=len(group), exc_info=error)
@@ -159,8 +159,10 @@ def _may_pass(error: DBAPIError) -> bool:
 def _tell(group: Sequence[_Waiting], outcome: list[Entry] | Exception) -> None:
     """Wake those who wait, one call per event loop."""
     by_loop: dict[asyncio.AbstractEventLoop, list[tuple[asyncio.Future[Entry], Entry | Exception]]] = defaultdict(list)
-    for place, waiting in enumerate(group):
+    place = 0
+    for waiting in group:
         by_loop[waiting.loop].append((waiting.future, outcome if isinstance(outcome, Exception) else outcome[place]))
+        place += len(waiting.writes)
     for loop, results in by_loop.items():
         try:
             loop.call_soon_threadsafe(_settle, results)
