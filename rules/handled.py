@@ -29,6 +29,19 @@ def in_group(plan: DraftPlan, *groups: str) -> list[Ingredient] | None:
     return [item for item in plan.ingredients if not groups_of(item.substance.slug).isdisjoint(groups)] or None
 
 
+def attacks_glass(plan: DraftPlan) -> list[Ingredient]:
+    """The ingredients that free hydrogen fluoride: the acid, acid fluorides, and any fluoride beside another acid."""
+    found = in_group(plan, "fluoride")
+    if found is None:
+        return []
+    beside = {item.substance.slug for item in plan.ingredients if "acid" in groups_of(item.substance.slug)}
+    return [item for item in found if _frees_hydrogen_fluoride(item) or beside - {item.substance.slug}]
+
+
+def _frees_hydrogen_fluoride(item: Ingredient) -> bool:
+    return "acid" in groups_of(item.substance.slug) or "HF" in item.substance.formula
+
+
 def met(plan: DraftPlan) -> list[Substance]:
     """Every substance the request brings together: the solutes, what is to be mixed, and a solvent other than water."""
     found = [item.substance for item in plan.ingredients] + [kind for _, kind in plan.combined]

@@ -2,26 +2,15 @@
 
 from collections.abc import Iterable
 
-from rules.handled import GLASSWARE, in_group, names, vessels_asked
+from rules.handled import GLASSWARE, attacks_glass, names, vessels_asked
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
-from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
 
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
-    found = in_group(plan, "fluoride")
-    if found is None:
-        return None
-    # A neutral fluoride frees hydrogen fluoride only where an acid stands beside it.
-    beside = {item.substance.slug for item in plan.ingredients if "acid" in groups_of(item.substance.slug)}
-    return [item for item in found if frees_hydrogen_fluoride(item) or beside - {item.substance.slug}] or None
-
-
-def frees_hydrogen_fluoride(item: Ingredient) -> bool:
-    """Whether it is the acid itself or a fluoride that holds an acid hydrogen in its formula."""
-    return "acid" in groups_of(item.substance.slug) or "HF" in item.substance.formula
+    return attacks_glass(plan) or None
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:

@@ -11,7 +11,7 @@ class Glass:
     """One size of vessel. ``tolerance_mL`` is the maximum permissible error either way; ``subdivision_mL`` the marks.
 
     ``kind``: volumetric-flask, one-mark-pipette, graduated-pipette, burette, measuring-cylinder, micropipette, beaker,
-    conical-flask. ``standard`` and ``glass_class`` are empty for ware no standard grades.
+    conical-flask. ``standard`` and ``glass_class`` are empty for ware no standard grades. ``material``: glass or plastic.
     """
 
     kind: str
@@ -21,17 +21,34 @@ class Glass:
     tolerance_mL: float
     subdivision_mL: float | None
     cite: Cite
+    material: str = "glass"
+
+    @property
+    def words(self) -> str:
+        """The kind of ware in words: "one-mark pipette", "plastic volumetric flask"."""
+        kind = self.kind.replace("-", " ").replace("one mark", "one-mark")
+        return f"plastic {kind}" if self.material == "plastic" else kind
 
 
 @lru_cache(maxsize=1)
 def all_glass() -> tuple[Glass, ...]:
-    """Every row of the tolerance tables, in table order (ISO before ASTM)."""
-    read = rows("glassware", key=("kind", "standard", "class", "nominal_mL", "subdivision_mL"),
+    """Every row of the tolerance tables of glass, in table order (ISO before ASTM)."""
+    return _read("glassware", "glass")
+
+
+@lru_cache(maxsize=1)
+def plastic_ware() -> dict[tuple[str, float], Glass]:
+    """Volumetric ware of plastic by kind and size, for what attacks glass."""
+    return {(ware.kind, ware.nominal_mL): ware for ware in _read("plasticware", "plastic")}
+
+
+def _read(table: str, material: str) -> tuple[Glass, ...]:
+    read = rows(table, key=("kind", "standard", "class", "nominal_mL", "subdivision_mL"),
                 filled=("tolerance_mL",), numeric={"nominal_mL": (0.0005, 20000), "tolerance_mL": (1e-6, 500),
                                                    "subdivision_mL": (0.001, 500)})
     return tuple(
         Glass(r["kind"], r["standard"], r["class"], float(r["nominal_mL"]), float(r["tolerance_mL"]),
-              number(r["subdivision_mL"]), cite(r["source_id"], r["locator"]))
+              number(r["subdivision_mL"]), cite(r["source_id"], r["locator"]), material)
         for r in read)
 
 

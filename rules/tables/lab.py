@@ -1,9 +1,9 @@
 """What the prep room owns: glassware with its tolerances, and balances with their smallest trustworthy weighing."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from rules.tables.glassware import Glass, tolerance
+from rules.tables.glassware import Glass, plastic_ware, tolerance
 from rules.tables.load import TableError, rows
 
 
@@ -40,6 +40,15 @@ class Lab:
     micropipettes: tuple[Glass, ...] = ()
     conical_flasks: tuple[Glass, ...] = ()
     bottles_mL: tuple[tuple[str, float], ...] = ()
+    plastic: tuple[Glass, ...] = ()
+
+    def without_glass(self) -> "Lab":
+        """The same room with nothing of glass in reach: plastic flasks, cylinders and beakers, and piston pipettes."""
+        def of(kind: str) -> tuple[Glass, ...]:
+            return tuple(ware for ware in self.plastic if ware.kind == kind)
+
+        return replace(self, flasks=of("volumetric-flask"), cylinders=of("measuring-cylinder"), beakers=of("beaker"),
+                       pipettes=(), graduated_pipettes=(), burettes=(), conical_flasks=())
 
 
 @lru_cache(maxsize=1)
@@ -58,11 +67,13 @@ def default_lab() -> Lab:
                 found.append(glass)
         return tuple(sorted(found, key=lambda g: g.nominal_mL))
 
+    plastic = tuple(sorted((plastic_ware()[row["kind"].removeprefix("plastic-"), float(row["nominal"])]
+                            for row in read if row["kind"].startswith("plastic-")), key=lambda g: (g.kind, g.nominal_mL)))
     owned = {row["item"].split()[0]: row["item"] for row in read if row["kind"] == "balance"}
     bottles = tuple((row["kind"], float(row["nominal"])) for row in read if row["kind"].startswith("bottle"))
     return Lab("Alder Vale College", ware("volumetric-flask"), ware("one-mark-pipette"), ware("graduated-pipette"),
                ware("measuring-cylinder"), ware("burette"), ware("beaker"), _balances(owned), ware("micropipette"),
-               ware("conical-flask"), bottles)
+               ware("conical-flask"), bottles, plastic)
 
 
 def _balances(owned: dict[str, str]) -> tuple[Balance, ...]:

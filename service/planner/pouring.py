@@ -23,10 +23,9 @@ class Pour:
     def words(self) -> str:
         """The ware in words: "25 mL one-mark pipette", "50 mL + 25 mL one-mark pipettes"."""
         first = self.deliveries[0]
-        kind = first.kind.replace("-", " ").replace("one mark", "one-mark")
         if len(self.deliveries) == 1:
-            return f"{first.nominal_mL:g} mL {kind}"
-        return " + ".join(f"{g.nominal_mL:g} mL" for g in self.deliveries) + f" {kind}s"
+            return f"{first.nominal_mL:g} mL {first.words}"
+        return " + ".join(f"{g.nominal_mL:g} mL" for g in self.deliveries) + f" {first.words}s"
 
 
 def pour(lab: Lab, volume_mL: float) -> Pour | None:

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from rules.plan import DraftPlan, Ingredient, Measure, Step
 from rules.tables.behaviour import Behaviour, behaviours
 from service.planner.figures import show
+from service.planner.plastic import say_plastic
 from service.planner.vessels import vessel_words
 
 #: Adiabatic rise in K above which the solution is cooled before the mark (5 K is about 0.1 % in volume for water).
@@ -280,6 +281,7 @@ def finish_steps(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
         plan.request, "purpose", None
     ) in ("accurate", "standard"):
         steps.append(Step("standardise", "Mark it nominal until it has been standardised."))
+    say_plastic(plan)
 
 
 def storage_words(plan: DraftPlan) -> str:

@@ -7,6 +7,7 @@ from itertools import combinations_with_replacement
 from rules.plan import Batch, DraftPlan, Vessel
 from rules.tables.glassware import Glass
 from rules.tables.lab import Lab
+from service.planner.plastic import keep_from_glass
 
 MOST_FLASKS = 3
 MOST_REFILLS = 12
@@ -38,6 +39,7 @@ def next_flask(lab: Lab, volume_mL: float) -> Glass | None:
 def choose_batches(plan: DraftPlan, exact_needed: bool) -> None:
     """Fill ``plan.batches`` and ``plan.vessel`` for ``plan.total_mL``; an accurate odd volume is sized up, and says so."""
     assert plan.total_mL is not None
+    keep_from_glass(plan)
     volume, lab = plan.total_mL, plan.lab
     sizes = split_volume(volume, tuple(f.nominal_mL for f in lab.flasks))
     if not sizes and exact_needed:
@@ -67,4 +69,4 @@ def _in_cylinders(lab: Lab, volume_mL: float) -> list[Batch]:
 def vessel_words(glass: Glass) -> str:
     """How a vessel is called on a bench card: "250 mL volumetric flask (class A)"."""
     grade = f" (class {glass.glass_class})" if glass.glass_class else ""
-    return f"{glass.nominal_mL:g} mL {glass.kind.replace('-', ' ').replace('one mark', 'one-mark')}{grade}"
+    return f"{glass.nominal_mL:g} mL {glass.words}{grade}"
