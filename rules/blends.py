@@ -16,7 +16,8 @@ MARKS = ("REFUSE", "HOLD", "FRESH", "SEPARATE", "COMMERCIAL", "ASK")
 class Recipe:
     """A published mixture taken as the request. ``scale`` multiplies its strength; ``marks`` holds what notes oblige to.
 
-    ``without_amounts`` names the parts for which no amount is held; ``as_mixed``: given as parts, not per volume.
+    ``without_amounts`` names the parts for which no amount is held; ``as_mixed``: given as parts, not per volume;
+    ``parts``: the substances by slug.
     """
 
     key: str
@@ -30,6 +31,7 @@ class Recipe:
     as_mixed: bool = False
     without_amounts: tuple[str, ...] = ()
     other_forms: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
 
     def mark(self, word: str) -> str | None:
         """The text that stands after that mark, or None."""
@@ -51,6 +53,7 @@ class PhSetting:
 
     system: str
     ph: float
+    ph_typed: str
     temperature_degC: float
     temperature_typed: bool
     pka: float

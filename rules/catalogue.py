@@ -26,6 +26,7 @@ GROUPS = (
     "stability",
     "hazard",
     "incompatibility",
+    "blending",
     "labelling",
     "waste",
     "measurement",

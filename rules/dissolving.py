@@ -122,6 +122,14 @@ def loads(plan: DraftPlan, item: Ingredient, held: Saturation) -> tuple[float, f
     return (wanted / held.high_g_L, wanted / held.low_g_L) if wanted is not None else None
 
 
+def keeps_in_solution(plan: DraftPlan, *slugs: str) -> bool:
+    """Whether all of these are parts of a published recipe made at its own strength or weaker: they hold each other in solution."""
+    recipe = plan.recipe
+    if recipe is None or not all(slug in recipe.parts for slug in slugs):
+        return False
+    return recipe.saturated or (recipe.scale <= 1 and len(recipe.parts) > 1)
+
+
 def judged(plan: DraftPlan, item: Ingredient, held: Saturation) -> Judgement:
     """How the strength wanted stands against saturation.
 
@@ -132,6 +140,8 @@ def judged(plan: DraftPlan, item: Ingredient, held: Saturation) -> Judgement:
         return "unknown"
     least, most = load
     margin = held.margin
+    if most > 1 / margin and keeps_in_solution(plan, item.substance.slug):
+        return "clear"  # The rule recipe-keeps-it-dissolved says so.
     if least > margin:
         return "beyond"
     if most > 1 / margin:

@@ -9,6 +9,7 @@ from rules.plan import Amount, Batch, Budget, DraftPlan, Measure, Open, RouteOpt
 from rules.rule import Finding
 from rules.tables.load import Cite, data_version
 from rules.version import rules_version
+from service.blend_reply import add_blends
 from service.hazard_reply import hazards_document
 from service.planner.figures import amount, show
 from service.planner.resolve import form_word
@@ -168,6 +169,7 @@ def plan_document(plan: DraftPlan) -> Document:
         found["waste"] = [{"stream": w.stream, "advice": w.advice} for w in plan.waste]
     if plan.ppe:
         found["ppe"] = list(plan.ppe)
+    add_blends(plan, found)
     return found
 
 

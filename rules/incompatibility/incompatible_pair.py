@@ -9,9 +9,16 @@ from rules.rule import Example, Hit, Rule, Severity, Unchecked
 from rules.saying import sentence
 from rules.tables.groups import Clash, clashes, groups_of
 from rules.tables.load import cite
+from rules.tables.pka import system_of
 
 REFUSED = "Do not bring them together. Keep the bottles and the waste apart."
 ALLOWED = "Keep them in separate bottles unless the method calls for both; have the method looked at first."
+
+
+def _both_buffer(plan: DraftPlan, clash: Clash) -> bool:
+    """Two halves of one buffer or recipe are meant to neutralise each other; only that is passed over, never a danger."""
+    wanted = plan.recipe is not None or plan.ph_setting is not None
+    return wanted and clash.severity == "caution" and system_of(clash.a) is not None and system_of(clash.b) is not None
 
 
 def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
@@ -20,7 +27,7 @@ def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
     typed = [(i.substance.slug, i.substance) for i in plan.ingredients] + plan.combined
     # One typed name may mean several substances; those are not brought together.
     found = [clash for at, (words, one) in enumerate(typed) for other_words, other in typed[at + 1:] if words != other_words
-             for clash in clashes((one.slug, other.slug))[:1]]
+             for clash in clashes((one.slug, other.slug))[:1] if not _both_buffer(plan, clash)]
     unplaced = [kind for _, kind in typed if not groups_of(kind.slug)]
     if not found and unplaced:
         return Unchecked(f"No reactive group is held for {names(unplaced)}, so nothing says whether it reacts with the rest.")

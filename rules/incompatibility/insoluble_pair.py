@@ -3,12 +3,14 @@
 from collections.abc import Iterable
 from typing import cast
 
+from rules.dissolving import keeps_in_solution
 from rules.handled import called
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity
 from rules.saying import sentence
 from rules.tables.groups import Precipitate, insoluble
 from rules.tables.load import cite
+from rules.tables.pka import system_of
 
 
 def gather(plan: DraftPlan) -> list[Precipitate] | None:
@@ -16,11 +18,22 @@ def gather(plan: DraftPlan) -> list[Precipitate] | None:
     if len(typed) < 2:
         return None
     return [solid for at, (words, one) in enumerate(typed) for other_words, other in typed[at + 1:] if words != other_words
-            for solid in insoluble((one.slug, other.slug))[:1]]
+            for solid in insoluble((one.slug, other.slug))[:1] if not _one_buffer(plan, one.slug, other.slug)]
 
 
-def check(_plan: DraftPlan, found: list[Precipitate]) -> Iterable[Hit]:
+def _one_buffer(plan: DraftPlan, a: str, b: str) -> bool:
+    """Two forms of one buffer whose pH is set stand in equilibrium: neither throws the other down (borax and boric acid)."""
+    one, other = system_of(a), system_of(b)
+    return plan.ph_setting is not None and one is not None and other is not None and one[0] is other[0]
+
+
+def check(plan: DraftPlan, found: list[Precipitate]) -> Iterable[Hit]:
     for one in found:
+        if keeps_in_solution(plan, one.a, one.b):
+            yield Hit(f"{sentence(called(one.a))} and {called(one.b)} throw down {one.product} by themselves; the published recipe keeps "
+                      "them in solution with its other parts.", "Add the parts in the order of the recipe; start again if it clouds.",
+                      severity="caution", cites=(one.cite,))
+            continue
         yield Hit(f"{sentence(called(one.a))} and {called(one.b)} throw down {one.product}, so the clear solution holds less of both "
                   "than was put in.", severity=cast(Severity, one.severity), cites=(one.cite,))
 

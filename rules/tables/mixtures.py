@@ -1,12 +1,15 @@
 """Published mixtures asked for by name: saline, phosphate-buffered saline, Fehling's solution, Lugol's iodine."""
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
 from rules.tables.load import Cite, TableError, cite, number, rows
-from rules.tables.names import key_of, keys_to_try
+from rules.tables.names import keys_to_try
 
 _UNITS = frozenset({"g", "mL", "mol", "mmol"})
+_FOLD = re.compile(r"(?:^|\s)(\d+(?:\.\d+)?)\s?[x×](?=\s|$)", re.IGNORECASE)
+_FOLD_OF_KEY = re.compile(r"-(\d+)x$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,12 @@ class Mixture:
     per: str
     components: tuple[MixtureComponent, ...]
 
+    @property
+    def fold(self) -> float | None:
+        """How many times the working strength it is ("pbs-10x" is 10), or None where the name says nothing."""
+        found = _FOLD_OF_KEY.search(self.key)
+        return float(found[1]) if found else None
+
 
 @lru_cache(maxsize=1)
 def _mixtures() -> dict[str, Mixture]:
@@ -56,15 +65,39 @@ def _mixtures() -> dict[str, Mixture]:
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class _Index:
+    """Mixtures by every name as written, and by the name without its fold ("10x PBS" under "pbs")."""
+
+    names: dict[str, tuple[Mixture, ...]]
+    families: dict[str, tuple[Mixture, ...]]
+
+
 @lru_cache(maxsize=1)
-def _by_name() -> dict[str, tuple[Mixture, ...]]:
-    found: dict[str, list[Mixture]] = {}
+def _index() -> _Index:
+    names: dict[str, list[Mixture]] = {}
+    families: dict[str, list[Mixture]] = {}
     for mixture in _mixtures().values():
         for name in (mixture.name, *mixture.names):
-            held = found.setdefault(key_of(name), [])
-            if mixture not in held:
-                held.append(mixture)
-    return {key: tuple(held) for key, held in found.items()}
+            _add(names, name, mixture)
+            if mixture.fold is not None:
+                _add(families, split_fold(name)[0], mixture)
+    return _Index({k: tuple(v) for k, v in names.items()}, {k: tuple(v) for k, v in families.items()})
+
+
+def _add(index: dict[str, list[Mixture]], name: str, mixture: Mixture) -> None:
+    for key in keys_to_try(name)[:2]:
+        held = index.setdefault(key, [])
+        if mixture not in held:
+            held.append(mixture)
+
+
+def split_fold(words: str) -> tuple[str, float | None]:
+    """A name without its fold, and the fold: "PBS 10x" -> ("PBS", 10)."""
+    found = _FOLD.search(words)
+    if found is None:
+        return words, None
+    return (words[: found.start()] + " " + words[found.end() :]).strip(" ,"), float(found[1])
 
 
 def all_mixtures() -> tuple[Mixture, ...]:
@@ -74,4 +107,11 @@ def all_mixtures() -> tuple[Mixture, ...]:
 
 def mixtures(words: str) -> tuple[Mixture, ...]:
     """Every mixture those words may mean; empty when none. Spelling is compared as for substances."""
-    return next((_by_name()[key] for key in keys_to_try(words) if key in _by_name()), ())
+    names = _index().names
+    return next((names[key] for key in keys_to_try(words) if key in names), ())
+
+
+def family(words: str) -> tuple[Mixture, ...]:
+    """Every strength held of a mixture sold or kept as a concentrate, by its bare name ("SSC", "TAE")."""
+    families = _index().families
+    return next((families[key] for key in keys_to_try(words) if key in families), ())

@@ -12,6 +12,8 @@ _DISSOLVING = ("dissolve", "dissolve-warm")
 def gather(plan: DraftPlan) -> list[str] | None:
     if not plan.steps or not plan.batches or plan.batches[0].vessel.glass.kind != "volumetric-flask":
         return None
+    if plan.recipe is not None and plan.recipe.saturated:
+        return None
     actions = [step.action for step in plan.steps]
     return actions if any(action in ("weigh", "weigh-by-difference") for action in actions) else None
 

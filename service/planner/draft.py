@@ -9,8 +9,11 @@ from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open
 from service.bench import Bench
 from service.planner.amounts import set_target
+from service.planner.buffers import settle_buffers
 from service.planner.finish import finish
 from service.planner.ingredients import ingredient
+from service.planner.mixtures import settle_mixtures
+from service.planner.ph import set_ph
 from service.planner.questions import ask_about_strength, settled_normality
 from service.planner.resolve import matches
 from service.planner.sources import measure_source
@@ -32,6 +35,10 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
     asked = request.temperature
     if asked is not None and asked.unit == "degC" and 0 <= asked.value <= MOST_degC:
         plan.temperature_degC = float(asked.value)
+    settled = _named_blends(plan, request)
+    if settled is None:
+        return plan
+    plan.request = request = settled
     stop = settle_total(plan, request) if request.components else _missing_substance()
     for index in range(len(request.components)):
         found = ingredient(plan, request, index)
@@ -46,8 +53,21 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
     elif isinstance(stop, Misread):
         plan.problem = stop
     elif not plan.opens:
+        set_ph(plan)
         finish(plan)
     return plan
+
+
+def _named_blends(plan: DraftPlan, request: Prepare) -> Prepare | None:
+    """Recipes and buffers asked for by name replaced by their parts; None where that already settles the plan."""
+    found = settle_mixtures(plan, request)
+    if isinstance(found, Prepare):
+        found = settle_buffers(plan, found)
+    if isinstance(found, Open):
+        plan.opens.append(found)
+    elif isinstance(found, Misread):
+        plan.problem = found
+    return found if isinstance(found, Prepare) else None
 
 
 def _earlier(new: Stop, old: Stop) -> Stop:

@@ -8,12 +8,14 @@ from rules.tables.density import water_density
 from rules.tables.handling import ppe, storage, waste
 from rules.tables.hazards import hazard_entry, metal_fraction
 from service.planner import uncertainty
+from service.planner.alternatives import add_alternatives
+from service.planner.blend import write_card
 from service.planner.figures import HOUSE_TOLERANCE, inward, on_balance, show, textbook, tolerance, window
+from service.planner.ph import titrant_measure
 from service.planner.pouring import pour
 from service.planner.resolve import form_name
 from service.planner.routes import balance_tolerance, pick_balance, route_tolerance, weigh_route
 from service.planner.solution import describe, dry_grams
-from service.planner.steps import write_steps
 from service.planner.vessels import vessel_words
 from service.planner.working import write_working
 
@@ -25,20 +27,24 @@ def finish(plan: DraftPlan) -> None:
     _route(plan, plan.request)
     for item in plan.ingredients:
         plan.measures.append(_measure(plan, plan.request, item))
+    titrant = titrant_measure(plan)
+    if titrant is not None:
+        plan.measures.append(titrant)
     _solvent(plan, plan.request)
     _budget(plan)
+    add_alternatives(plan)
     _hazards(plan)
     main = plan.main
     if main is not None:
         plan.storage = storage(main.substance.slug, main.target_mol_L)
         plan.waste = tuple(dict.fromkeys(waste(i.substance.slug) for i in plan.ingredients))
-    write_steps(plan)
+    write_card(plan)
     write_working(plan)
 
 
-def _tolerance(request: Prepare, item: Ingredient) -> tuple[float, str]:
+def _tolerance(plan: DraftPlan, request: Prepare, item: Ingredient) -> tuple[float, str]:
     typed = item.component.strength
-    if typed is None:
+    if typed is None or plan.computed_strengths:
         return HOUSE_TOLERANCE[request.purpose], "house tolerance"
     return tolerance(typed, request.purpose)
 
@@ -60,8 +66,8 @@ def _route(plan: DraftPlan, request: Prepare) -> None:
 
 
 def _measure(plan: DraftPlan, request: Prepare, item: Ingredient) -> Measure:
-    rel, why = _tolerance(request, item)
-    figures = item.component.strength.figures if item.component.strength else 3
+    rel, why = _tolerance(plan, request, item)
+    figures = item.component.strength.figures if item.component.strength and not plan.computed_strengths else 3
     role: Role = (
         "component"
         if len(plan.ingredients) > 1

@@ -15,6 +15,7 @@ from service.planner.basis import (
     units_of,
 )
 from service.planner.bottles import pours_from_stock, settle_kind
+from service.planner.mixtures import mixture_stock
 from service.planner.questions import with_component
 from service.planner.resolve import Resolved, form_name, matches, resolve, settle_form
 from service.planner.strength import strength_of
@@ -46,7 +47,7 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         component, settle_form(request, index), form_matters=not from_stock, identity_matters=not same_terms
     )
     if isinstance(found, Misread) and same_terms:
-        found = ion_standard(component.solute) or found
+        found = mixture_stock(component.solute) or ion_standard(component.solute) or found
     if not isinstance(found, Resolved):
         return found
     if found.assumption:

@@ -1,0 +1,1 @@
+"""Published recipes, buffers and several components in one volume."""

@@ -1,0 +1,39 @@
+"""Warns where the ionic strength is beyond the activity model the amounts come from."""
+
+from collections.abc import Iterable
+
+from rules.blends import PhSetting
+from rules.buffer import MOST_IONIC_STRENGTH
+from rules.plan import DraftPlan
+from rules.rule import Example, Hit, Rule
+from rules.tables.load import cite
+
+
+def gather(plan: DraftPlan) -> PhSetting | None:
+    return plan.ph_setting
+
+
+def check(_plan: DraftPlan, setting: PhSetting) -> Iterable[Hit]:
+    if setting.ionic_strength > MOST_IONIC_STRENGTH:
+        yield Hit(
+            f"The ionic strength is about {setting.ionic_strength:.2g} mol/L, above the {MOST_IONIC_STRENGTH:g} mol/L up to which "
+            "activities are worked out well: the amounts may miss the pH by some tenths."
+        )
+
+
+RULE = Rule(
+    id="buffer-ionic-strength",
+    group="blending",
+    title="The ionic strength is within the model",
+    severity="caution",
+    applies_to="solutions whose pH is set by a buffer",
+    citation=(cite("practice", "the Davies equation is used to about 0.5 mol/L"),),
+    rationale="Above that the activities are guesses, and the amounts only a start.",
+    remedy="Hold back a tenth of the acid or alkali and let the meter decide.",
+    gather=gather,
+    check=check,
+    examples=(
+        Example("500 mL of 0.1 M tris pH 8.0", "passed"),
+        Example("1 L of 0.1 M sodium chloride", "not_applicable"),
+    ),
+)

@@ -1,0 +1,133 @@
+"""The bench card of several components in one volume, of a recipe, or of anything whose pH is set.
+
+Solids go together into about 60 % of the water, stocks after them, strong acids and alkalis into water and last; the pH
+is set in the beaker, and only then is the volume made up.
+"""
+
+from rules.plan import DraftPlan, Measure, Step
+from rules.tables.behaviour import behaviours
+from service.planner.figures import show
+from service.planner.steps import Traits, dissolve, finish_steps, is_strong, prepare, to_mark, weigh, write_steps
+from service.planner.vessels import vessel_words
+
+#: Share of the volume in which the pH is set, so that the titrant does not overfill it (common practice, no source).
+PH_SHARE = 0.8
+
+
+def write_card(plan: DraftPlan) -> None:
+    """Fill ``plan.steps``: the card of a blend where it is one, else the ordinary card."""
+    assert plan.route is not None
+    in_vessel = plan.total_mL is not None and not plan.solvent_by_mass and not plan.route.dilutions
+    mixed = (
+        len(plan.ingredients) > 1 or plan.ph_setting is not None or (plan.recipe is not None and plan.recipe.saturated)
+    )
+    if not (in_vessel and mixed and plan.batches):
+        write_steps(plan)
+        _add_notes(plan)
+        return
+    traits: Traits = {i.substance.slug: behaviours(i.substance.slug, i.form.label) for i in plan.ingredients}
+    prepare(plan, traits, plan.steps)
+    if plan.recipe is not None and plan.recipe.saturated:
+        _saturated(plan, traits, plan.steps)
+    else:
+        _blend(plan, traits, plan.steps)
+    finish_steps(plan, traits, plan.steps)
+    _add_notes(plan)
+
+
+def _add_notes(plan: DraftPlan) -> None:
+    """The recipe's own instructions, before the first thing is measured."""
+    if plan.recipe is None or not plan.recipe.notes:
+        return
+    at = next((n for n, s in enumerate(plan.steps) if s.action not in ("wear", "fume-cupboard", "dry")), 0)
+    plan.steps.insert(at, Step("recipe-notes", "The recipe says: " + "; ".join(plan.recipe.notes) + "."))
+
+
+def _share(measure: Measure, share: float) -> str:
+    return show(measure.amount.value * share, measure.amount.unit) if share < 1 else measure.amount.display
+
+
+def _blend(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
+    assert plan.total_mL is not None
+    batch = plan.batches[0]
+    share, vessel = batch.volume_mL / plan.total_mL, vessel_words(batch.vessel.glass)
+    if len(plan.batches) > 1:
+        parts = " + ".join(f"{b.volume_mL:g} mL" for b in plan.batches)
+        text = f"Made in {len(plan.batches)} portions ({parts}); the steps are for the first. Repeat with the others and mix them all."
+        steps.append(Step("batches", text))
+    solids = [m for m in plan.measures if m.ingredient and m.amount.unit == "g"]
+    liquids = [m for m in plan.measures if m.ingredient and m.amount.unit == "mL"]
+    beaker = (
+        bool(solids) or plan.ph_setting is not None or any(m.ingredient and is_strong(m.ingredient) for m in liquids)
+    )
+    for measure in solids:
+        weigh(measure, traits, steps, _share(measure, share) if share < 1 else "")
+    if solids:
+        dissolve(plan, [m.ingredient for m in solids if m.ingredient], traits, batch.volume_mL, steps)
+    elif beaker:
+        steps.append(Step("water-first", f"Put about {show(0.6 * batch.volume_mL, 'mL', 2)} of water in a beaker."))
+    for measure in sorted(liquids, key=lambda m: m.ingredient is not None and is_strong(m.ingredient)):
+        _pour(measure, share, "beaker, stirring" if beaker else vessel, steps)
+    if plan.ph_setting is not None:
+        _set_ph(plan, batch.volume_mL, share, steps)
+    graded = batch.vessel.glass.kind == "measuring-cylinder"
+    if beaker:
+        steps.append(Step("transfer", f"Pour through a funnel into the {vessel}."))
+        steps.append(Step("rinse", "Rinse beaker, rod and funnel three times with small portions of water into it."))
+    if not graded and plan.ph_setting is None:
+        steps.append(Step("part-fill", "Fill to about three quarters and swirl to mix."))
+    to_mark(vessel, steps, graded)
+    if plan.ph_setting is not None:
+        steps.append(
+            Step("check-ph", f"Read the pH again at {plan.ph_setting.temperature_degC:g} degC and write it down.")
+        )
+
+
+def _pour(measure: Measure, share: float, where: str, steps: list[Step]) -> None:
+    item = measure.ingredient
+    assert item is not None
+    using = f" with the {measure.using}" if measure.using else ""
+    amount = _share(measure, share)
+    if is_strong(item):
+        steps.append(Step("acid-to-water", f"Add {amount} of {measure.what}{using} slowly to the {where}.",
+                          "Always the reagent into the water, never water into the reagent."))  # fmt: skip
+        steps.append(Step("cool", "Let it come to 20 degC."))
+        return
+    rinse = " Rinse the pipette with a little of the stock first." if "pipette" in (measure.using or "") else ""
+    steps.append(Step("measure-stock", f"Run {amount} of {measure.what}{using} into the {where}.{rinse}"))
+
+
+def _set_ph(plan: DraftPlan, volume_mL: float, share: float, steps: list[Step]) -> None:
+    setting = plan.ph_setting
+    assert setting is not None
+    fill = show(PH_SHARE * volume_mL, "mL", 2)
+    measure = next((m for m in plan.measures if m.ingredient is None and m.role == "component"), None)
+    text = (
+        f"Add water to about {fill}, bring it to {setting.temperature_degC:g} degC and read the pH with a meter "
+        f"calibrated on two standards either side of {setting.ph_typed}."
+    )
+    if measure is not None:
+        about = show(measure.amount.value * share, "mL", 2)
+        text += (
+            f" It starts near pH {setting.ph_before:.1f}. Add 1 mol/L {setting.titrant}, about {about} in all, "
+            f"dropwise towards the end, until it reads {setting.ph_typed}."
+        )
+    else:
+        either = "a little 1 mol/L hydrochloric acid or sodium hydroxide"
+        text += f" It should read near {setting.ph_typed}; correct it with {either}."
+    caution = "Past the pH, do not go back and forth: every correction adds salt." if measure is not None else None
+    steps.append(Step("adjust-ph", text, caution))
+
+
+def _saturated(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
+    """A saturated solution: solid in excess, shaken, settled, filtered. There is no mark to fill to."""
+    assert plan.total_mL is not None
+    for measure in plan.measures:
+        if measure.ingredient is not None:
+            weigh(measure, traits, steps)
+    text = (
+        f"Shake it with {show(plan.total_mL, 'mL')} of boiled-out, cooled water in a closed bottle, again and again "
+        "over a day. Some stays undissolved."
+    )
+    steps.append(Step("saturate", text))
+    steps.append(Step("decant", "Let it settle and decant or filter the clear solution; keep air from it."))
