@@ -9,13 +9,13 @@ from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
-from grammar.request import Combine, Portions, Prepare, Quantity
+from grammar.request import Ask, Check, Combine, Portions, Prepare, Quantity
 from grammar.units import STRENGTHS, UNITS
 from service.problems import FieldError
 
 # The kinds of request that the pipeline answers.
-Asked: TypeAlias = Prepare | Combine
-KINDS: dict[str, type[Prepare] | type[Combine]] = {"prepare": Prepare, "combine": Combine}
+Asked: TypeAlias = Prepare | Combine | Ask | Check
+KINDS: dict[str, type[Any]] = {"prepare": Prepare, "combine": Combine, "ask": Ask, "check": Check}
 LARGEST, SMALLEST = Decimal("1e12"), Decimal("1e-15")
 MOST_DIGITS = 30
 MOST_PORTIONS = 100_000

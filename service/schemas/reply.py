@@ -5,10 +5,9 @@ from typing import Annotated, Literal, NotRequired
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from grammar.request import Combine, Prepare
+from service.requests import Asked
 from service.schemas.common import Amount, Citation, Hash, Outcome, PlanId, Severity, Time, Versions, Working, closed
 from service.schemas.plan import Plan
-
 
 ConversationId = Annotated[str, Field(description="ten characters; in a bulk run the name the line gave it")]
 TakenFor = Annotated[
@@ -38,7 +37,7 @@ class QuestionOption(TypedDict):
     id: str
     label: str
     effect: NotRequired[str]
-    request: NotRequired[Prepare]
+    request: NotRequired[Asked]
 
 
 @closed
@@ -83,7 +82,7 @@ class Reply(TypedDict):
     outcome: Outcome
     text: NotRequired[Annotated[str, Field(description="as typed, when it has no safe reading")]]
     read_as: NotRequired[str]
-    request: NotRequired[Prepare | Combine]
+    request: NotRequired[Asked]
     assumptions: NotRequired[list[str]]
     plan: NotRequired[Plan]
     findings: NotRequired[list[Finding]]

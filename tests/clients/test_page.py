@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clients.cli.bulk import Progress
-from clients.cli.chat import chosen
 from clients.cli.page import Page, clean, page_for, wrap
 from clients.cli.render import reply
 from clients.cli.serve import is_loopback
@@ -81,18 +80,6 @@ def test_the_caret_stands_under_the_place(typed: str, span: list[int], width: in
     marked = lines[mark - 1][column : column + lines[mark].count("^")]
     assert marked == clean(typed[span[0] : span[1]])
     assert all(len(line) <= width for line in lines)
-
-
-def test_an_option_is_chosen_by_number_id_or_label() -> None:
-    one, two = (
-        {"id": i, "label": label, "request": {"n": i}}
-        for i, label in (("hydrate-5", "the Pentahydrate"), ("dry", "anhydrous"))
-    )
-    question = {"options": [one, two, {"id": "other", "label": "something else"}]}
-    assert chosen(question, "1") == chosen(question, "hydrate-5") == one
-    assert chosen(question, "Anhydrous.") == chosen(question, "the anhydrous") == two
-    for line in ("3", "4", "0", "-1", "other", "250 mL of 0.1 M sodium chloride"):
-        assert chosen(question, line) is None
 
 
 @pytest.mark.parametrize(
