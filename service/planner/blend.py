@@ -4,10 +4,20 @@ Solids go together into about 60 % of the water, stocks after them, strong acids
 is set in the beaker, and only then is the volume made up.
 """
 
-from rules.plan import DraftPlan, Measure, Step
+from rules.plan import DraftPlan, Ingredient, Measure, Step
 from rules.tables.behaviour import behaviours
 from service.planner.figures import show
-from service.planner.steps import Traits, dissolve, finish_steps, is_strong, prepare, to_mark, weigh, write_steps
+from service.planner.steps import (
+    COOL_ABOVE_K,
+    Traits,
+    dissolve,
+    finish_steps,
+    is_strong,
+    prepare,
+    to_mark,
+    weigh,
+    write_steps,
+)
 from service.planner.vessels import vessel_words
 
 #: Share of the volume in which the pH is set, so that the titrant does not overfill it (common practice, no source).
@@ -62,8 +72,11 @@ def _blend(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     )
     for measure in solids:
         weigh(measure, traits, steps, _share(measure, share) if share < 1 else "")
-    if solids:
-        dissolve(plan, [m.ingredient for m in solids if m.ingredient], traits, batch.volume_mL, steps)
+    items = [m.ingredient for m in solids if m.ingredient]
+    if len(items) == 1:
+        dissolve(plan, items, traits, batch.volume_mL, steps)
+    elif items:
+        _dissolve_together(plan, items, traits, batch.volume_mL, steps)
     elif beaker:
         steps.append(Step("water-first", f"Put about {show(0.6 * batch.volume_mL, 'mL', 2)} of water in a beaker."))
     for measure in sorted(liquids, key=lambda m: m.ingredient is not None and is_strong(m.ingredient)):
@@ -81,6 +94,26 @@ def _blend(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
         steps.append(
             Step("check-ph", f"Read the pH again at {plan.ph_setting.temperature_degC:g} degC and write it down.")
         )
+
+
+def _dissolve_together(
+    plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL: float, steps: list[Step]
+) -> None:
+    """One after the other into the same water, each as it needs; warm only where nothing among them must stay cold."""
+    solvent = getattr(plan.request, "solvent", None) or "deionised water"
+    ways: list[str] = []
+    cold = False
+    for item in items:
+        held = traits[item.substance.slug]
+        need = held.get("hydrolyses") or held.get("slow-to-dissolve")
+        cold = cold or "exothermic" in held or (need is not None and need.detail.startswith("cold"))
+        ways.append(f"{item.substance.name} ({need.detail})" if need is not None else item.substance.name)
+    warm = not cold and any(word in way for way in ways for word in ("(warm", "(hot", "(boil"))
+    text = f"Dissolve in a beaker in about {show(0.6 * volume_mL, 'mL', 2)} of {solvent}, stirring, one after the other: {'; '.join(ways)}."
+    steps.append(Step("dissolve-warm" if warm else "dissolve", text + (" Keep the water cold." if cold else "")))
+    rise = plan.solution.temperature_rise
+    if warm or (rise is not None and abs(rise) >= COOL_ABOVE_K):
+        steps.append(Step("cool", "Let the solution come to 20 degC before it goes to the mark."))
 
 
 def _pour(measure: Measure, share: float, where: str, steps: list[Step]) -> None:
