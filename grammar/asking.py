@@ -5,12 +5,13 @@ that fits no frame, or whose request cannot be read, is left to the ordinary rea
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
-from grammar.asking_words import ASKED, CHECKS, LEADS, PHRASES, QUESTIONS, TAILS, TOPICS, Frames
+from grammar.asking_words import ASKED, LEADS, PHRASES, QUESTIONS, TAILS, TOPICS
+from grammar.checking_words import CHECKS
 from grammar.lexing import Amount, chunks
 from grammar.numbers import comma_habit
 from grammar.request import Ask, Check, Prepare, Quantity, Reading
@@ -24,9 +25,14 @@ _FREE = ("what", "name", "rest", "more", "of")
 _MARK = re.compile(r"⟦[vgncx](\d+)⟧")
 _PIECE = re.compile(r"\{(\w+)(?::(\w+))?\}")
 _LEAD = re.compile(rf"(?:(?:{LEADS})(?![\w'])[\s,:!.-]*)+", re.IGNORECASE)
-_TAIL = re.compile(rf"(?:[\s,.!?]*(?:\b(?:{TAILS}))?)+$", re.IGNORECASE)
+_THANKS = tuple(f" {words}" for words in TAILS.split("|"))
+_ENDS = " ,.!?"
+#: Nobody asks for one value in more characters than this, and the frames stay quick.
+LONGEST_QUESTION = 240
 _MOLES = r"(?P<moles>(?:milli|micro)?moles?|mols?|[mu]mol)"
-_BASIS = re.compile(r" as (?P<of>[A-Z][A-Za-z0-9]{0,6}[+-]?|calcium carbonate|nitrogen|[a-z]{4,10}(?:ide|ate|ite|ium))$")
+_BASIS = re.compile(
+    r" as (?P<of>[A-Z][A-Za-z0-9]{0,6}[+-]?|calcium carbonate|nitrogen|[a-z]{4,10}(?:ide|ate|ite|ium))$"
+)
 _CANONICAL = re.compile(
     rf"Find the (?P<topic>{'|'.join(sorted(TOPICS.values(), key=len, reverse=True))})(?: in (?P<unit>{UNIT_PATTERN}|mol|mmol))?"
     r"(?: as (?P<of>[^:]+?))?(?: with (?P<available>⟦[vgncx]\d+⟧))?: (?P<what>.+)"
@@ -37,9 +43,12 @@ _NO_UNIT = frozenset(("m", "%", "X", "vol", "mEq/L", "degC", "h", "min", "day", 
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
+    """``marks``: what must stand in a marked text for the frame to fit, so that it is tried only then."""
+
     topic: str
     pattern: re.Pattern[str]
     sentences: tuple[str, ...]
+    marks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,18 +68,23 @@ class _Marked:
 
 def read(text: str, read_request: ReadRequest) -> Ask | Check | None:
     """The question or check in a normalised text, or None. ``read_request`` reads the request inside it."""
+    if len(text) > LONGEST_QUESTION:
+        return None
     low = text.lower()
     if low.startswith("find the "):
         found = _canonical(_mark(text), read_request)
         if found is not None:
             return found
-    groups = [(kind, frames) for kind, frames in _compiled() if any(word in low for word in kind)]
+    spoken = _bare(low)
+    groups = [needs for needs, holds in _triggers() if holds(spoken)]
     if not groups:
         return None
     marked = _mark(text)
-    bare = _TAIL.sub("", _LEAD.sub("", marked.text, count=1) if _LEAD.match(marked.text) else marked.text)
-    for _, frames in groups:
-        for frame in frames:
+    bare = _bare(marked.text)
+    for needs in groups:
+        for frame in _group(needs):
+            if not all(mark in bare for mark in frame.marks):
+                continue
             match = frame.pattern.fullmatch(bare)
             made = _made(frame, match, marked, read_request) if match else None
             if made is not None:
@@ -78,13 +92,35 @@ def read(text: str, read_request: ReadRequest) -> Ask | Check | None:
     return None
 
 
-@lru_cache(maxsize=1)
-def _compiled() -> tuple[tuple[tuple[str, ...], tuple[_Frame, ...]], ...]:
-    def groups(frames: Frames) -> Iterator[tuple[tuple[str, ...], tuple[_Frame, ...]]]:
-        for words, rows in frames.items():
-            yield tuple(words.split("|")), tuple(_Frame(topic, _pattern(frame), made) for topic, frame, made in rows)
+def _bare(text: str) -> str:
+    """The text without greetings before it and thanks or marks after it."""
+    lead = _LEAD.match(text)
+    start = lead.end() if lead else 0
+    kept = text[start:].rstrip(_ENDS)
+    while True:
+        thanks = next((t for t in _THANKS if kept.lower().endswith(t)), None)
+        if thanks is None:
+            return kept
+        kept = kept[: -len(thanks)].rstrip(_ENDS)
 
-    return (*groups(CHECKS), *groups(QUESTIONS))
+
+@lru_cache(maxsize=1)
+def _triggers() -> tuple[tuple[str, Callable[[str], object]], ...]:
+    """What a text must hold for each group of frames to be tried."""
+    bounded = [(needs, needs if needs[0] == "^" else rf"(?<![a-z])(?:{needs})") for needs in (*CHECKS, *QUESTIONS)]
+    return tuple((needs, re.compile(pattern).search) for needs, pattern in bounded)
+
+
+@lru_cache(maxsize=64)
+def _group(needs: str) -> tuple[_Frame, ...]:
+    """The frames of one group, compiled when first needed: all of them would make every start slower."""
+    rows = CHECKS.get(needs) or QUESTIONS[needs]
+    return tuple(_Frame(topic, _pattern(frame), made, _marks(frame)) for topic, frame, made in rows)
+
+
+def _marks(frame: str) -> tuple[str, ...]:
+    kinds = [match[2] for match in _PIECE.finditer(frame) if match[2]]
+    return tuple(f"⟦{kind}" if len(kind) == 1 else "⟦" for kind in dict.fromkeys(kinds))
 
 
 def _pattern(frame: str) -> re.Pattern[str]:
@@ -181,15 +217,29 @@ def _ask(topic: str, found: dict[str, str], request: Prepare, marked: _Marked) -
     if topic == "strength":
         return _strength(request, to, of)
     if topic == "molar-mass":
-        if component.strength or component.mass or request.total or not (component.solute.name or component.solute.formula):
+        if (
+            component.strength
+            or component.mass
+            or request.total
+            or not (component.solute.name or component.solute.formula)
+        ):
             return None
         return Ask("molar-mass", request)
     if topic == "moles":
         held = component.mass is not None or (component.strength is not None and request.total is not None)
         single = component.mass is None and component.strength is None and request.total is not None
         unit = "mmol" if found["moles"].lower() in ("mmol", "millimole", "millimoles") else "mol"
-        return Ask("moles", request, None, unit) if held or (single and request.total and request.total.unit in _MASSES) else None
-    if component.strength is None or request.total is not None or request.portions is not None or component.mass is not None:
+        return (
+            Ask("moles", request, None, unit)
+            if held or (single and request.total and request.total.unit in _MASSES)
+            else None
+        )
+    if (
+        component.strength is None
+        or request.total is not None
+        or request.portions is not None
+        or component.mass is not None
+    ):
         return None
     return Ask(topic, request, available)
 

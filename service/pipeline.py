@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grammar import read
-from grammar.request import Combine, Misread, Prepare
+from grammar.request import Ask, Check, Combine, Misread, Prepare
 from rules.forbidden import Forbidden, forbidden
 from rules.plan import DraftPlan, Option
 from rules.rule import Finding, judge
 from rules.tables.load import cite
 from rules.tables.substances import by_name
+from service.answers.reply import reply as answer_question
 from service.bench import Bench, default_bench
 from service.planner.draft import draft
 from service.planner.figures import show
@@ -53,7 +54,7 @@ class Judged:
     outcome: str
 
 
-def answer(asked: str | Prepare | Combine, bench: Bench | None = None) -> Reply:
+def answer(asked: str | Prepare | Combine | Ask | Check, bench: Bench | None = None) -> Reply:
     """Answer a typed sentence or a typed request. Deterministic; never raises for any text."""
     bench = bench or default_bench()
     request = read(asked, known=_known) if isinstance(asked, str) else asked
@@ -63,6 +64,10 @@ def answer(asked: str | Prepare | Combine, bench: Bench | None = None) -> Reply:
         if ended is not None:
             return Reply("refused", compose_refused(text, ended))
         return Reply("not_understood", compose_misread(text, request))
+    if isinstance(request, Ask | Check):
+        if ended is not None and not ended.approvable:
+            return Reply("refused", compose_refused(str(asked), ended))
+        return Reply(*answer_question(request, bench, consider))
     judged = consider(request, bench)
     if ended is not None and (judged.plan.problem is not None or not ended.approvable):
         judged = _ended(judged, ended)

@@ -1,0 +1,75 @@
+"""How people put an amount forward and ask whether it is right; the frames are written as in ``asking_words``."""
+
+from grammar.asking_words import Frames
+
+_TWO = ("{rest} from {what}", "{what} for {rest}", "{rest} {what}")
+
+#: Pattern -> frames (topic "check", frame, sentences) of sentences that put forward an answer: ``claimed`` is that answer.
+CHECKS: Frames = {
+    "^(check|verify|mark)": (
+        ("check", "(<VERIFY>) {claimed:vgnc}( of)? {what} (for|makes|gives|to make) {rest}(<ASKS>)", _TWO),
+        ("check", "(<VERIFY>) {claimed:vgnc} (for|to make|:|,) {what}(<ASKS>)", ("{what}",)),
+        ("check", "check {claimed:vgnc}: {what}", ("{what}",)),
+        (
+            "check",
+            "(<VERIFY>) {what}( (<NEEDS>)|[,:;]| ->| -)( about)? {claimed:vgnc}( of {name})?(<ASKS>)",
+            ("{what}",),
+        ),
+    ),
+    "^(is|are|was|would|will|do|does|should|can|could) ": (
+        (
+            "check",
+            "(is|are|was|would|will) {claimed:vgnc}( of)? {what}( be)? (<RIGHT>) (for|to make|to give|to get) {rest}",
+            _TWO,
+        ),
+        (
+            "check",
+            "(is|are|was|would|will) {claimed:vgnc}( be)? (<RIGHT>) (for|to make|to give|to get) {what}",
+            ("{what}",),
+        ),
+        (
+            "check",
+            "(would|will|does|do|can|could) {claimed:vgnc}( of)? {what} (make|give|do for|be (<RIGHT>) for|produce) {rest}",
+            _TWO,
+        ),
+        ("check", "(does|do|would|should) {what} (need|take|require|be|use) {claimed:vgnc}( of {name})?", ("{what}",)),
+        ("check", "(is|are) {what} {claimed:c}( (<RIGHT>))?", ("{what}",)),
+    ),
+    "answer|result": (
+        (
+            "check",
+            "(my |the )?(answer|result)( is|:| =) {claimed:vgnc}[,.;:]?( -|-)?( for| question:| to make)? {what}(<ASKS>)",
+            ("{what}",),
+        ),
+    ),
+    "^(i|we|he|she|they|someone|a|the|my|our|one|students?|pupils?) .*(got|gets?|calculate|work|makes? it|made it|f[oi]u?nd|think|sa[yi]"
+    "|claim|answer|wr[oi]te|reckon|c[ao]mes? to)": (
+        (
+            "check",
+            "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} (makes|gives|is (<RIGHT>) for|(is|are) needed for|will give)"
+            " {rest}(<ASKS>)",
+            _TWO,
+        ),
+        (
+            "check",
+            "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of {name})? (for|to make|when making|with|from) {what}(<ASKS>)",
+            ("{what}",),
+        ),
+        (
+            "check",
+            "(<WHO>) (<SAYS>)(<NOTE>)( (to make|for|making))? {what} (<NEEDS>)( about)? {claimed:vgnc}( of {name})?(<ASKS>)",
+            ("{what}",),
+        ),
+        ("check", "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} for {rest}(<ASKS>)", _TWO),
+    ),
+    "(right|correct|ok|okay|enough|fine|good|true|accurate|agreed?|yes|check|amount|mass|answer|volume)( please)?$": (
+        ("check", "{claimed:gnv}( of)? {what} (for|makes|gives|to make) {rest}[,.;:]?( -|-)? (<IS_IT>)", _TWO),
+        ("check", "{claimed:vgnc} (for|to make) {what}[,.;:]?( -|-)? (<IS_IT>)", ("{what}",)),
+        (
+            "check",
+            "{what}[,:;.]?( -|-)?( (i|we) (got|get|make it|made it|calculated|worked out|found|think)| (<NEEDS>)| my answer(:| is)?)?"
+            " {claimed:vgnc}( of {name})?[,.;:]?( -|-)? (<IS_IT>)",
+            ("{what}",),
+        ),
+    ),
+}

@@ -1,0 +1,1 @@
+"""Questions answered with a value, and answers checked. Pure: no clock, no store, no network."""

@@ -1,0 +1,128 @@
+"""A question to its value: which substance and form, what was given, and the sum for its topic."""
+
+from grammar.formula import read_formula
+from grammar.request import Ask, Misread
+from rules.plan import Amount
+from rules.tables.load import cite
+from rules.tables.masses import molar_mass
+from service.answers import concentrations, volumes
+from service.answers.settled import form_does_not_matter, settle
+from service.answers.strengths import Known, unnamed
+from service.answers.terms import Answer, Consider, Refused, Result, base, figures, in_unit, typed
+from service.bench import Bench
+from service.planner.resolve import form_name, matches
+
+WEIGHTS = cite("ciaaw-2021", "standard atomic weights")
+
+
+def evaluate(ask: Ask, bench: Bench, consider: Consider) -> Result:
+    """The value asked for, or the question, misreading or refusal that stands in its way."""
+    if ask.topic in ("volume-makeable", "volume-containing", "water-to-add"):
+        return volumes.evaluate(ask, bench, consider)
+    return _TOPICS[ask.topic](ask, bench, consider)
+
+
+# -- molar mass -------------------------------------------------------------------------------------------------------
+
+
+def _molar_mass(ask: Ask, bench: Bench, _consider: Consider) -> Result:
+    named = ask.request.components[0].solute
+    if named.formula and not (named.name and not matches(named)):
+        formula = named.formula + (f".{named.water}H2O" if named.water not in (None, "0") else "")
+        if read_formula(formula) is None:
+            return Misread("formula-unclear", f"{formula} is no formula.", "Check its brackets and capitals.")
+        try:
+            return _mass_of(formula, formula)
+        except ValueError as fault:
+            return Refused(
+                Misread("no-molar-mass", f"{formula}: {fault}.", "Give the formula with a known water content.")
+            )
+    settled = settle(ask.request, bench)
+    if not isinstance(settled, tuple):
+        return settled
+    plan, item = settled
+    if not item.form.molar_mass:
+        return Refused(
+            Misread(
+                "no-molar-mass",
+                f"{item.substance.name} has no single formula here, so it has no molar mass.",
+                "Take it from the certificate of the bottle.",
+            )
+        )
+    answer = _mass_of(item.form.formula, f"{form_name(item.substance, item.form)}, {item.form.formula}")
+    answer.assumptions = plan.assumptions
+    return answer
+
+
+def _mass_of(formula: str, said: str) -> Answer:
+    value, uncertainty = molar_mass(formula)
+    shown = f"{value:.3f} g/mol"
+    return Answer(
+        Amount(value, "g/mol", shown),
+        f"The molar mass of {said} is {shown} (standard uncertainty {uncertainty:.2g} g/mol).",
+        [f"sum of the standard atomic weights of {formula} = {shown}"],
+        cites=[WEIGHTS],
+    )
+
+
+# -- moles ------------------------------------------------------------------------------------------------------------
+
+
+def _moles(ask: Ask, bench: Bench, _consider: Consider) -> Result:
+    request, component = ask.request, ask.request.components[0]
+    to = ask.to or "mol"
+    weighed = component.mass or (request.total if component.strength is None else None)
+    if weighed is not None:
+        if unnamed(component):
+            return Misread("substance-missing", "No substance was named.", "Name the substance that was weighed.")
+        settled = settle(request, bench)
+        if not isinstance(settled, tuple):
+            return settled
+        plan, item = settled
+        if not item.form.molar_mass:
+            return Refused(
+                Misread("no-molar-mass", f"{item.substance.name} has no molar mass here.", "Give a formula.")
+            )
+        grams = base(weighed) * item.purity
+        moles = grams / item.form.molar_mass
+        purity = f" x {item.purity:g}" if item.purity != 1 else ""
+        count = figures(weighed)
+        line = f"n = m / M = {base(weighed):g} g{purity} / {item.form.molar_mass:.3f} g/mol = {moles:.5g} mol"
+        shown = in_unit(moles, to, count)
+        text = f"{typed(weighed)} of {form_name(item.substance, item.form)} is {shown}."
+        return Answer(Amount(moles, "mol", shown), text, [line], plan.assumptions, [WEIGHTS, item.form.cite])
+    assert component.strength is not None and request.total is not None
+    count = figures(component.strength, request.total)
+    litres = base(request.total) / 1000
+    assumed: list[str] = []
+    if unnamed(component):
+        if component.strength.unit not in _MOLAR:
+            return Misread("substance-missing", "No substance was named.", "Name it, or give the strength in mol/L.")
+        mol_L, name = base(component.strength), "it"
+    else:
+        settled = settle(form_does_not_matter(request), bench)
+        if not isinstance(settled, tuple):
+            return settled
+        plan, item = settled
+        found = concentrations.given(ask, plan, item, component.strength)
+        if not isinstance(found, Known):
+            return found
+        if found.mol_L is None:
+            return Refused(Misread("no-molar-mass", f"{item.substance.name} has no molarity here.", "Give a formula."))
+        mol_L, name, assumed = found.mol_L, item.substance.name, [*plan.assumptions, *found.said]
+    moles = mol_L * litres
+    shown = in_unit(moles, to, count)
+    line = f"n = c V = {mol_L:.5g} mol/L x {litres:g} L = {moles:.5g} mol"
+    text = f"{typed(request.total)} of {typed(component.strength)} holds {shown} of {name}."
+    return Answer(Amount(moles, "mol", shown), text.replace(" of it.", "."), [line], assumed)
+
+
+_MOLAR = ("mol/L", "mmol/L", "umol/L", "nmol/L")
+_TOPICS = {
+    "molar-mass": _molar_mass,
+    "moles": _moles,
+    "convert": concentrations.convert,
+    "strength-of-reagent": concentrations.convert,
+    "strength-made": concentrations.made,
+    "strength-diluted": concentrations.diluted,
+}
