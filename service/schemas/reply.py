@@ -51,11 +51,22 @@ class Question(TypedDict):
 
 
 @closed
+class SlipShape(TypedDict):
+    """A slip that gives exactly the number that was claimed; its id is permanent."""
+
+    id: str
+    name: str
+    explanation: str
+
+
+@closed
 class AnswerShape(TypedDict):
     """The answer to a question about a plan, a substance or a conversion."""
 
     amount: NotRequired[Amount]
     text: str
+    verdict: NotRequired[Annotated[Literal["right", "close", "wrong"], Field(description="of a claimed amount")]]
+    slips: NotRequired[Annotated[list[SlipShape], Field(description="every slip that gives the claimed number")]]
     working: NotRequired[list[Working]]
     citations: NotRequired[list[Citation]]
 

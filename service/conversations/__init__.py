@@ -1,0 +1,1 @@
+"""The conversation: what is kept between messages, and how each message is taken."""
