@@ -15,7 +15,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service import logs, problems
-from service.api import conversations, health, pages, plans, reference
+from service.api import checks, conversations, health, pages, plans, reference
 from service.api.respond import Json
 from service.bench import Bench, default_bench
 from service.guard import Guard, request_id
@@ -47,7 +47,7 @@ def create_app(
             logs.logger().info("stopped")
 
     app = FastAPI(lifespan=lifespan, docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
-    for part in (plans, conversations, reference, health, pages):
+    for part in (plans, checks, conversations, reference, health, pages):
         app.include_router(part.router)
     app.openapi = lambda: contract(app)  # type: ignore[method-assign]
     app.add_route("/openapi.json", _contract_page, include_in_schema=False)

@@ -51,6 +51,13 @@ def _described(shape: Any, description: str, shown: dict[str, Any], headers: Des
 
 
 REPLY = _described(Reply, "The reply, with one of six outcomes.", examples.REPLIES, _REPLY_HEADERS)
+
+
+def described_reply(description: str, shown: dict[str, Any]) -> Described:
+    """A response that is a reply, with examples of its own."""
+    return _described(Reply, description, shown, _REPLY_HEADERS)
+
+
 MESSAGE_REPLY = _described(Reply, "The reply, with one of six outcomes.", examples_talk.MESSAGES, _REPLY_HEADERS)
 OPENED = _described(
     Opened,
