@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 ASK := "make 100 mL of 0.05 M copper chloride dihydrate"
 
-.PHONY: help run test check serve bench openapi clean
+.PHONY: help run test check serve bench openapi pages clean
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -45,6 +45,9 @@ bench: .venv/dev.stamp ## measure the costs next to their ceilings
 
 openapi: .venv/dev.stamp ## write the published contract anew
 	$(BIN)/python -m service.openapi
+
+pages: .venv/dev.stamp ## write the generated pages of docs anew
+	$(BIN)/python -m service.reference.pages
 
 clean: ## remove what was built
 	rm -rf .venv .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache

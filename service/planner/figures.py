@@ -6,27 +6,18 @@ carries both the textbook answer and the window of amounts that truly gives the 
 """
 
 import math
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 
 from grammar.request import Quantity
+from rules import saying
 from rules.plan import Amount, Window
 
+#: ``value`` to that many significant figures as plain text, trailing zeros kept, half to even.
+round_figures = saying.figures
 #: Relative tolerance a house allows when the typed figures allow more (common practice, no source).
 HOUSE_TOLERANCE = {"accurate": 0.001, "standard": 0.001, None: 0.01, "approximate": 0.05}
 #: A strength typed with fewer figures is still answered with three, as textbooks do.
 LEAST_TEXTBOOK_FIGURES = 3
-
-
-def round_figures(value: float, figures: int) -> str:
-    """``value`` to ``figures`` significant figures as plain text, trailing zeros kept, half to even."""
-    if value == 0 or not math.isfinite(value):
-        return "0"
-    exact = Decimal(repr(value))
-    place = exact.adjusted() - figures + 1
-    rounded = exact.quantize(Decimal(1).scaleb(place), rounding=ROUND_HALF_EVEN)
-    if rounded.adjusted() != exact.adjusted():
-        rounded = exact.quantize(Decimal(1).scaleb(place + 1), rounding=ROUND_HALF_EVEN)
-    return format(rounded, "f")
 
 
 def half_last_digit(quantity: Quantity) -> float:
@@ -67,26 +58,21 @@ def textbook(amount: float, unit: str, figures: int) -> str:
     return show(amount, unit, max(figures, LEAST_TEXTBOOK_FIGURES))
 
 
+_SCALES: dict[str, tuple[tuple[float, str, float], ...]] = {
+    "g": ((1000, "kg", 1e-3), (0.01, "g", 1), (1e-4, "mg", 1e3), (0, "ug", 1e6)),
+    "mL": ((10000, "L", 1e-3), (0.1, "mL", 1), (0, "uL", 1e3)),
+    "mol/L": ((0.001, "mol/L", 1), (1e-4, "mmol/L", 1e3), (0, "umol/L", 1e6)),
+}
+
+
 def show(value: float, unit: str, figures: int = 4) -> str:
     """A display such as "3.565 g"; small masses speak mg or ug, small volumes uL, large ones kg or L."""
-    if unit == "g":
-        value, unit = _scaled(
-            value, ((1000, "kg"), (0.01, "g"), (1e-4, "mg"), (0, "ug")), {"kg": 1e-3, "g": 1, "mg": 1e3, "ug": 1e6}
-        )
-    elif unit == "mL":
-        value, unit = _scaled(value, ((10000, "L"), (0.1, "mL"), (0, "uL")), {"L": 1e-3, "mL": 1, "uL": 1e3})
-    elif unit == "mol/L":
-        value, unit = _scaled(
-            value, ((0.001, "mol/L"), (1e-4, "mmol/L"), (0, "umol/L")), {"mol/L": 1, "mmol/L": 1e3, "umol/L": 1e6}
-        )
-    return f"{round_figures(value, figures)} {unit}"
-
-
-def _scaled(value: float, steps: tuple[tuple[float, str], ...], factors: dict[str, float]) -> tuple[float, str]:
-    for least, unit in steps:
+    if value == 0:
+        return f"0 {unit}"
+    for least, name, factor in _SCALES.get(unit, ()):
         if abs(value) >= least:
-            return value * factors[unit], unit
-    return value, steps[-1][1]
+            return f"{round_figures(value * factor, figures)} {name}"
+    return f"{round_figures(value, figures)} {unit}"
 
 
 def on_balance(mass_g: float, readability_g: float | None) -> str:
