@@ -33,8 +33,8 @@ _DIMENSIONS: dict[str, frozenset[str]] = {
     "temperature": frozenset({"temperature"}),
     "strength": STRENGTHS,
     "strengths": STRENGTHS,
-    "available": frozenset({"volume", "mass"}),
-    "claimed": frozenset({"mass", "volume"}) | STRENGTHS,
+    "available": frozenset({"volume", "mass", "amount"}),
+    "claimed": frozenset({"mass", "volume", "amount"}) | STRENGTHS,
 }
 
 

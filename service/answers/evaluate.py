@@ -2,6 +2,7 @@
 
 from grammar.formula import read_formula
 from grammar.request import Ask, Misread
+from grammar.units import STRENGTHS, UNITS
 from rules.plan import Amount
 from rules.tables.load import cite
 from rules.tables.masses import molar_mass
@@ -17,7 +18,10 @@ WEIGHTS = cite("ciaaw-2021", "standard atomic weights")
 
 def evaluate(ask: Ask, bench: Bench, consider: Consider) -> Result:
     """The value asked for, or the question, misreading or refusal that stands in its way."""
-    if ask.topic in ("volume-makeable", "volume-containing", "water-to-add"):
+    fault = _incomplete(ask)
+    if fault is not None:
+        return fault
+    if ask.topic in _VOLUMES:
         return volumes.evaluate(ask, bench, consider)
     return _TOPICS[ask.topic](ask, bench, consider)
 
@@ -117,6 +121,45 @@ def _moles(ask: Ask, bench: Bench, _consider: Consider) -> Result:
     return Answer(Amount(moles, "mol", shown), text.replace(" of it.", "."), [line], assumed)
 
 
+def _incomplete(ask: Ask) -> Misread | None:
+    """What a typed question lacks for its topic; sentences never lack it."""
+    if ask.topic not in (*_TOPICS, *_VOLUMES):
+        return Misread(
+            "topic-unknown",
+            f"'{ask.topic}' is nothing that is asked here.",
+            f"Topics: {', '.join((*_TOPICS, *_VOLUMES))}.",
+        )
+    if len(ask.request.components) != 1:
+        return Misread("one-solute-only", "A value is asked of one solute at a time.", "Ask for one at a time.")
+    kind = UNITS[ask.to].dimension if ask.to in UNITS else ""
+    if (
+        ask.to is not None
+        and ask.to != "%"
+        and not (kind == "amount" if ask.topic == "moles" else kind in STRENGTHS and ask.to not in _UNSURE)
+    ):
+        return Misread(
+            "unit-unknown", f"'{ask.to}' is no unit for that.", "Ask for mol/L, g/L, % w/v, % w/w, mol/kg, N or ppm."
+        )
+    component, source = ask.request.components[0], ask.request.components[0].source
+    needed = {
+        "moles": component.mass or ask.request.total,
+        "convert": component.strength,
+        "strength-of-reagent": component.strength or (source and source.kind == "concentrated"),
+        "strength-made": component.mass and ask.request.total,
+        "strength-diluted": source and source.volume and ask.request.total,
+        **dict.fromkeys(_VOLUMES, component.strength),
+    }
+    if not needed.get(ask.topic, True):
+        return Misread(
+            "question-incomplete",
+            "An amount is missing for what is asked.",
+            "Give the mass, volume or strength it starts from.",
+        )
+    return None
+
+
+_UNSURE = ("m", "X", "vol", "mEq/L")
+_VOLUMES = ("volume-makeable", "volume-containing", "water-to-add")
 _MOLAR = ("mol/L", "mmol/L", "umol/L", "nmol/L")
 _TOPICS = {
     "molar-mass": _molar_mass,
