@@ -7,7 +7,7 @@ of severity ``hold``, so that a fault in the program is never read as safety.
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from rules.plan import DraftPlan, Open
 from rules.tables.load import Cite
@@ -25,8 +25,7 @@ class Unchecked:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(NamedTuple):
     """One thing a rule found. Empty fields take the rule's own severity, remedy and citation."""
 
     message: str
@@ -73,8 +72,7 @@ class Rule:
         object.__setattr__(self, "passed", Finding(self.id, self.group, self.severity, "passed", self.title))
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """The result of one rule on one plan."""
 
     rule: str
@@ -91,25 +89,27 @@ class Finding:
 def judge(plan: DraftPlan, rules: Sequence[Rule]) -> list[Finding]:
     """Run every rule over the plan; one finding per hit, one for each pass, skip or hole."""
     found: list[Finding] = []
+    add = found.append
     for rule in rules:
         try:
             facts = rule.gather(plan)
             if facts is None:
-                found.append(rule.skipped)
+                add(rule.skipped)
             elif isinstance(facts, Unchecked):
-                found.append(_unchecked(rule, facts))
+                add(_unchecked(rule, facts))
             else:
                 hits = [_fired(rule, hit) for hit in rule.check(plan, facts)]
-                found.extend(hits or (rule.passed,))
+                found += hits or (rule.passed,)
         except Exception as fault:
-            found.append(_crashed(rule, fault))
+            add(_crashed(rule, fault))
     return found
 
 
 def _fired(rule: Rule, hit: Hit) -> Finding:
+    message, remedy, severity, question, approvable, cites = hit
     return Finding(
-        rule.id, rule.group, hit.severity or rule.severity, "fired", hit.message,
-        hit.remedy or rule.remedy, hit.cites or rule.citation, hit.question, hit.approvable,
+        rule.id, rule.group, severity or rule.severity, "fired", message,
+        remedy or rule.remedy, cites or rule.citation, question, approvable,
     )  # fmt: skip
 
 

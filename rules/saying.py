@@ -3,6 +3,8 @@
 import math
 from decimal import ROUND_HALF_EVEN, Decimal
 
+#: Between these, and with fewer figures than ``_DIGITS``, the quick way of ``figures`` writes no exponent.
+_LEAST, _MOST, _DIGITS = 1e-4, 1e12, 15
 _SCALES: dict[str, tuple[tuple[float, str, float], ...]] = {
     "g": ((1000, "kg", 1e-3), (0.01, "g", 1), (1e-5, "mg", 1e3), (1e-8, "ug", 1e6), (0, "ng", 1e9)),
     "mL": ((10000, "L", 1e-3), (0.1, "mL", 1), (0, "uL", 1e3)),
@@ -12,7 +14,22 @@ _SCALES: dict[str, tuple[tuple[float, str, float], ...]] = {
 
 
 def figures(value: float, count: int = 3) -> str:
-    """``value`` to ``count`` significant figures as plain text, half to even; "0" for zero."""
+    """``value`` to ``count`` significant figures as plain text, trailing zeros kept, half to even; "0" for zero.
+
+    A value is taken as the shortest decimal that reads back as it, so 2.675 is a tie and gives 2.68.
+    """
+    if _LEAST < value < _MOST and 0 < count < _DIGITS:
+        # Fifteen digits tell a tie (a five, then zeros): the only case where the binary value can round the other way.
+        digits = f"{value:.14e}"
+        if digits[count + 1] != "5" or digits[count + 2 : _DIGITS + 1].strip("0"):
+            shown = f"{value:#.{count}g}"
+            if "e" not in shown:
+                return shown.rstrip(".")
+    return _exact(value, count)
+
+
+def _exact(value: float, count: int) -> str:
+    """The same in decimal arithmetic: right for every value, at three times the cost."""
     if value == 0 or not math.isfinite(value):
         return "0"
     exact = Decimal(repr(value))

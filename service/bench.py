@@ -6,6 +6,7 @@ from functools import lru_cache
 from rules.catalogue import catalogue
 from rules.policies import Policy, policy
 from rules.rule import Rule
+from rules.tables import snapshot
 from rules.tables.lab import Lab, default_lab
 
 
@@ -21,4 +22,5 @@ class Bench:
 @lru_cache(maxsize=8)
 def default_bench(policy_name: str = "strictest") -> Bench:
     """The example lab with the named policy ("strictest", "eu", "uk" or "us") and every rule."""
+    snapshot.use()
     return Bench(default_lab(), policy(policy_name), catalogue())

@@ -120,7 +120,7 @@ def _with_effects(judged: Judged, bench: Bench) -> Judged:
         return replace(each[0][1], outcome="refused")
     shown = replace(open_, options=tuple(_effect(option, then) for option, then in each))
     judged.plan.opens[0] = shown
-    findings = [replace(f, question=shown) if f.question is not None else f for f in judged.findings]
+    findings = [f._replace(question=shown) if f.question is not None else f for f in judged.findings]
     return Judged(judged.plan, findings, judged.outcome)
 
 

@@ -7,7 +7,7 @@ from grammar import canonical
 from grammar.request import Combine, Misread, Prepare, to_document
 from rules.plan import Amount, Batch, Budget, DraftPlan, Measure, Open, RouteOption, Step
 from rules.rule import Finding
-from rules.tables.load import Cite, data_version
+from rules.tables.load import data_version
 from rules.version import rules_version
 from service.blend_reply import add_blends
 from service.hazard_reply import hazards_document
@@ -72,36 +72,21 @@ def amount_document(value: Amount) -> Document:
     return {"value": value.value, "unit": value.unit, "display": value.display}
 
 
-@lru_cache(maxsize=4096)
-def _cites(cites: tuple[Cite, ...]) -> tuple[Document, ...]:
-    return tuple({"source_id": c.source_id, "locator": c.locator} for c in cites)
-
-
-@lru_cache(maxsize=1024)
-def _passed(finding: Finding) -> Document:
-    return {
-        "rule": finding.rule,
-        "group": finding.group,
-        "severity": finding.severity,
-        "result": "passed",
-        "message": finding.message,
-    }
-
-
 def finding_document(finding: Finding) -> Document:
     """One rule's result. Passes are short; what fired or could not be checked carries remedy and citations."""
-    if finding.result == "passed":
-        return _passed(finding)
+    rule, group, severity, result, message, remedy, cites, _, approvable = finding
+    if result == "passed":
+        return {"rule": rule, "group": group, "severity": severity, "result": result, "message": message}
     found: Document = {
-        "rule": finding.rule,
-        "group": finding.group,
-        "severity": finding.severity,
-        "result": finding.result,
-        "message": finding.message,
-        "remedy": finding.remedy,
-        "citations": _cites(finding.cites),
+        "rule": rule,
+        "group": group,
+        "severity": severity,
+        "result": result,
+        "message": message,
+        "remedy": remedy,
+        "citations": [{"source_id": c.source_id, "locator": c.locator} for c in cites],
     }
-    if not finding.approvable:
+    if not approvable:
         found["approvable"] = False
     return found
 

@@ -1,7 +1,6 @@
 """Which form of the substance (anhydrous or which hydrate) is settled before any mass is given."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from grammar.request import Component
 from rules.plan import DraftPlan, Open
@@ -28,7 +27,7 @@ def check(plan: DraftPlan, found: Open | tuple[()]) -> Iterable[Hit]:
         else ""
     )
     hit = question(found)
-    yield replace(hit, message=hit.message + spread)
+    yield hit._replace(message=hit.message + spread)
 
 
 def _molar_masses(before: tuple[Component, ...], after: tuple[Component, ...]) -> Iterator[float]:

@@ -11,8 +11,11 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 
+from rules.tables import snapshot
+
 TABLES = Path(__file__).parent / "data"
 POLICIES = Path(__file__).parent.parent / "policies" / "data"
+_OWN = {TABLES: "tables", POLICIES: "policies"}
 
 # Common practice, memory and a supplier's sheet have no page to point to.
 _UNPLACED = frozenset({"practice", "memory", "supplier"})
@@ -76,6 +79,10 @@ def rows(
     allowed texts. ``cited``: each row must name a known source and a locator. Raises ``TableError``.
     """
     where = folder or TABLES
+    name = f"{_OWN[where]}/{table}" if where in _OWN else ""
+    ready: list[dict[str, str]] | None = snapshot.kept(name)
+    if ready is not None:
+        return ready
     numeric, choices = numeric or {}, choices or {}
     needed = {*columns, *filled, *key, *numeric, *choices, *(("source_id", "locator") if cited else ())}
     seen: dict[tuple[str, ...], str] = {}
@@ -93,6 +100,8 @@ def rows(
         if key:
             _check_keys(part, key, seen)
         out += part.rows()
+    if name:
+        snapshot.record(name, out)
     return out
 
 

@@ -7,12 +7,14 @@ never made here. Molar masses are computed from the formulas, not stored.
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from grammar.formula import composition
 from rules.tables.load import Cite, TableError, cite, rows
 from rules.tables.masses import molar_mass, split_water
 from rules.tables.names import key_of, keys_to_try
+from rules.tables.snapshot import stored
 
 STATES = frozenset({"solid", "liquid", "gas", "solution"})
 FAMILIES = frozenset({"salt", "acid", "base", "oxide", "element", "organic", "buffer", "sugar", "solvent", "indicator",
@@ -95,24 +97,31 @@ def _mass(formula: str) -> tuple[float, float] | tuple[None, None]:
     return molar_mass(formula) if formula else (None, None)
 
 
+_Cited = tuple[str, str]
+_PlainForm = tuple[str, str, str, str, str, str, str, bool, bool, float | None, float | None, _Cited]
+_Plain = tuple[str, str, str, str, tuple[_PlainForm, ...], float | None, float | None, _Cited]
+
+
 @lru_cache(maxsize=1)
-def _substances() -> dict[str, Substance]:
-    forms: dict[str, list[Form]] = {}
+@stored
+def _plain() -> dict[str, _Plain]:
+    """Every substance by slug, checked, with its molar masses worked out, as plain values in the order of the fields."""
+    forms: dict[str, list[_PlainForm]] = {}
     for r in rows("forms", key=("form",), filled=("substance", "label", "water", "sold"),
                   choices={"state": STATES, "sold": _YES_NO, "unstated": _YES_NO}):
         mass, u_mass = (None, None) if r["water"] == "x" else _mass(r["formula"])
-        form = Form(r["form"], r["substance"], r["label"], _water(r["water"]), r["formula"], r["cas"], r["state"],
-                    r["sold"] == "yes", r["unstated"] == "yes", mass, u_mass, cite(r["source_id"], r["locator"]))
-        forms.setdefault(form.substance, []).append(form)
-    found = {}
+        form = (r["form"], r["substance"], r["label"], _water(r["water"]), r["formula"], r["cas"], r["state"],
+                r["sold"] == "yes", r["unstated"] == "yes", mass, u_mass, (r["source_id"], r["locator"]))
+        forms.setdefault(r["substance"], []).append(form)
+    found: dict[str, _Plain] = {}
     for r in rows("substances", key=("substance",), filled=("name",), choices={"family": FAMILIES}):
         slug = r["substance"]
         if slug not in forms:
             raise TableError("substances.csv", 0, "substance", f"{slug} has no form", "Give it a row in forms.csv.")
         mass, u_mass = _mass(r["formula"])
-        ordered = tuple(sorted(forms.pop(slug), key=lambda form: (not form.sold, form.label == "variable")))
-        found[slug] = Substance(slug, r["name"], r["formula"], r["family"], ordered, mass, u_mass,
-                                cite(r["source_id"], r["locator"]))
+        # Sold forms first, variable water last.
+        ordered = tuple(sorted(forms.pop(slug), key=lambda form: (not form[7], form[2] == "variable")))
+        found[slug] = (slug, r["name"], r["formula"], r["family"], ordered, mass, u_mass, (r["source_id"], r["locator"]))
     for slug in forms:
         raise TableError("forms.csv", 0, "substance", f"{slug} is not a substance", "Add it to substances.csv.")
     return found
@@ -121,8 +130,7 @@ def _substances() -> dict[str, Substance]:
 _Row = tuple[str, str, str, str]  # slug, label or "", spelling, kind
 
 
-@dataclass(frozen=True, slots=True)
-class _Index:
+class _Index(NamedTuple):
     """Keys to rows: by name, by formula exactly as written, by CAS number; and spellings with the names to suggest."""
 
     names: dict[str, list[_Row]]
@@ -133,7 +141,12 @@ class _Index:
 
 @lru_cache(maxsize=1)
 def _index() -> _Index:
-    known = _substances()
+    return _Index(*_plain_index())
+
+
+@stored
+def _plain_index() -> tuple[dict[str, list[_Row]], dict[str, list[_Row]], dict[str, list[_Row]], dict[str, str]]:
+    known = {held.slug: held for held in all_substances()}
     index = _Index({}, {}, {}, {})
     for held in known.values():
         index.names.setdefault(key_of(held.name), []).append((held.slug, "", held.name, "systematic"))
@@ -158,7 +171,7 @@ def _index() -> _Index:
         else:
             index.spellings.setdefault(spelling.lower(), known[slug].name)
         index.names.setdefault(key_of(spelling), []).append((slug, label, spelling, kind))
-    return index
+    return index.names, index.written, index.cas, index.spellings
 
 
 def _only_label(held: Substance) -> str:
@@ -172,14 +185,17 @@ def _matches(found: Iterable[_Row]) -> tuple[Match, ...]:
     return tuple(Match(substance(slug), label or None, *said) for (slug, label), said in reversed(first.items()))
 
 
+@cache
 def substance(slug: str) -> Substance:
     """The substance with that slug. Raises ``KeyError``."""
-    return _substances()[slug]
+    key, name, formula, family, forms, mass, u_mass, cited = _plain()[slug]
+    made = tuple(Form(*form[:-1], cite(*form[-1])) for form in forms)
+    return Substance(key, name, formula, family, made, mass, u_mass, cite(*cited))
 
 
 def all_substances() -> tuple[Substance, ...]:
     """Every substance, in table order."""
-    return tuple(_substances().values())
+    return tuple(map(substance, _plain()))
 
 
 @lru_cache(maxsize=4096)
@@ -213,9 +229,10 @@ def _composed(formula: str) -> Composition:
 
 
 @lru_cache(maxsize=1)
+@stored
 def _by_composition() -> dict[Composition, list[_Row]]:
     index: dict[Composition, list[_Row]] = {}
-    for held in _substances().values():
+    for held in all_substances():
         for form in held.forms:
             if form.formula and form.water not in ("0", "x"):
                 index.setdefault(_composed(form.formula), []).append((held.slug, form.label, form.formula, "formula"))
