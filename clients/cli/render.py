@@ -27,6 +27,8 @@ OUTCOMES = {
     "not_understood": ("NOT UNDERSTOOD", "amber"),
 }
 
+VERDICTS = {"right": ("RIGHT", "green"), "close": ("CLOSE", "amber"), "wrong": ("NOT RIGHT", "red")}
+
 
 def reply(page: Page, document: Document, typed: str = "") -> None:
     """Write the whole reply to the page; ``typed`` is the text it answers, for the caret."""
@@ -74,9 +76,14 @@ def _why_held(page: Page, findings: list[Document]) -> None:
 
 def _answer(page: Page, answer: Document) -> None:
     page.blank()
-    if "amount" in answer:
+    if "verdict" in answer:
+        word, style = VERDICTS[answer["verdict"]]
+        page.item(f"  {word}  ", answer["amount"]["display"] if "amount" in answer else "", len(word) + 4, style, "strong")
+    elif "amount" in answer:
         page.lines.append("  " + page.paint(clean(answer["amount"]["display"]), "strong"))
     page.item("  ", answer["text"], 2)
+    for slip in answer.get("slips", []):
+        page.item("    slip  ", slip["name"], 10, "amber")
     for part in answer.get("working", []):
         for line in part["lines"] if isinstance(part, dict) else [part]:
             page.item("    ", line, 4)
