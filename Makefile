@@ -14,12 +14,14 @@ help: ## list the targets
 	test -x $(BIN)/python || $(PYTHON) -m venv .venv
 	$(BIN)/pip install -q -c constraints.txt -e .
 	$(BIN)/python -m compileall -q grammar rules service clients
+	$(BIN)/python -m rules.tables.snapshot
 	touch $@
 
 .venv/dev.stamp: pyproject.toml constraints.txt
 	test -x $(BIN)/python || $(PYTHON) -m venv .venv
 	$(BIN)/pip install -q -c constraints.txt -e '.[dev,postgresql]'
 	$(BIN)/python -m compileall -q grammar rules service clients
+	$(BIN)/python -m rules.tables.snapshot
 	touch $@ .venv/run.stamp
 
 run: .venv/run.stamp ## install into .venv and answer one request
