@@ -8,7 +8,7 @@ Units: mass g, volume mL, amount mol, concentration mol/L or g/L, mass fraction 
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from grammar.request import Combine, Component, Misread, Prepare
+from grammar.request import Combine, Component, Misread, Prepare, Series
 from rules.blends import PhSetting, Recipe, SeriesMade
 from rules.classify import MadeHazards
 from rules.policies import Policy
@@ -35,12 +35,13 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One answer to a question: the request it leads to, and what it would give."""
+    """One answer to a question: the request it leads to (``series`` where one was asked for), and what it would give."""
 
     id: str
     label: str
     request: Prepare
     effect: str = ""
+    series: Series | None = None
 
 
 @dataclass(frozen=True, slots=True)

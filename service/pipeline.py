@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grammar import read
-from grammar.request import Ask, Check, Combine, Misread, Prepare
+from grammar.request import Ask, Check, Combine, Misread, Prepare, Series
 from rules.forbidden import Forbidden, forbidden
 from rules.plan import DraftPlan, Option
 from rules.rule import Finding, judge
@@ -17,6 +17,7 @@ from service.answers.reply import reply as answer_question
 from service.bench import Bench, default_bench
 from service.planner.draft import draft
 from service.planner.figures import show
+from service.planner.series import draft_series
 from service.refusal import compose_refused
 from service.reply import compose, compose_misread
 
@@ -54,7 +55,7 @@ class Judged:
     outcome: str
 
 
-def answer(asked: str | Prepare | Combine | Ask | Check, bench: Bench | None = None) -> Reply:
+def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench | None = None) -> Reply:
     """Answer a typed sentence or a typed request. Deterministic; never raises for any text."""
     bench = bench or default_bench()
     request = read(asked, known=_known) if isinstance(asked, str) else asked
@@ -76,9 +77,9 @@ def answer(asked: str | Prepare | Combine | Ask | Check, bench: Bench | None = N
     return Reply(judged.outcome, compose(judged.outcome, request, judged.plan, judged.findings))
 
 
-def consider(request: Prepare | Combine, bench: Bench) -> Judged:
+def consider(request: Prepare | Combine | Series, bench: Bench) -> Judged:
     """Draft the request and judge the draft."""
-    plan = draft(request, bench)
+    plan = draft_series(request, bench) if isinstance(request, Series) else draft(request, bench)
     findings = judge(plan, bench.rules)
     return Judged(plan, findings, decide(plan, findings))
 

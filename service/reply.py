@@ -4,7 +4,7 @@ from functools import lru_cache
 from typing import Any
 
 from grammar import canonical
-from grammar.request import Combine, Misread, Prepare, to_document
+from grammar.request import Combine, Misread, Prepare, Series, to_document
 from rules.plan import Amount, Batch, Budget, DraftPlan, Measure, Open, RouteOption, Step
 from rules.rule import Finding
 from rules.tables.load import data_version
@@ -41,12 +41,13 @@ def problem_document(misread: Misread) -> Document:
     return found
 
 
-def compose(outcome: str, request: Prepare | Combine, plan: DraftPlan, findings: list[Finding]) -> Document:
+def compose(outcome: str, request: Prepare | Combine | Series, plan: DraftPlan, findings: list[Finding]) -> Document:
     """The reply to a request that was read. A plan is carried only where it may be followed (planned or held)."""
     document: Document = {"outcome": outcome, "read_as": canonical(request), "request": to_document(request)}
     assumptions = list(plan.assumptions)
     if isinstance(request, Prepare):
         assumptions += request.read_as_notes
+    if not isinstance(request, Combine):
         assumptions += [f"Not used: '{words}'." for words in request.set_aside]
     if assumptions:
         document["assumptions"] = assumptions
@@ -99,7 +100,8 @@ def question_document(plan: DraftPlan, findings: list[Finding]) -> Document:
         "about": open_.about,
         "text": open_.text,
         "options": [
-            {"id": o.id, "label": o.label, "effect": o.effect, "request": to_document(o.request)} for o in open_.options
+            {"id": o.id, "label": o.label, "effect": o.effect, "request": to_document(o.series or o.request)}
+            for o in open_.options
         ],
     }
     if open_.remedy:
