@@ -48,7 +48,8 @@ class PhSetting:
     """A pH asked for, worked out: what sets it, how much, and how far it can be trusted.
 
     ``titrant_mol_L`` counts moles of acid or alkali in one litre of the finished buffer; ``pka`` is thermodynamic at
-    ``temperature_degC``, ``working_pka`` at the ionic strength made. ``unknown`` names parts left out of the sum.
+    ``temperature_degC``, ``working_pka`` at the ionic strength made. ``unknown`` names parts left out of the sum,
+    ``highest_charge`` is that of the ions of the buffers.
     """
 
     system: str
@@ -67,6 +68,7 @@ class PhSetting:
     ph_per_K: float
     ph_cold: float
     cites: tuple[Cite, ...]
+    highest_charge: int = 1
     unknown: tuple[str, ...] = ()
     other_way: str = ""
 

@@ -4,7 +4,7 @@ Every ingredient that gives or takes protons counts, whether a buffer was named 
 """
 
 from rules.blends import PhSetting
-from rules.buffer import Weak, balance_at, nearest_step, ph_of, weak, working_pka
+from rules.buffer import Weak, balance_at, nearest_step, ph_of, pkas_at, weak, working_pka
 from rules.plan import Amount, DraftPlan, Ingredient, Measure
 from rules.tables.pka import System, system_of
 from service.planner.acidity import ionic_strength_of
@@ -75,9 +75,19 @@ def set_ph(plan: DraftPlan) -> None:
         working_pka(pka, system.charge - index, at.ionic_strength, temperature), at.ionic_strength, total,
         "" if unneeded else "sodium hydroxide" if missing > 0 else "hydrochloric acid", abs(missing), before,
         made(temperature, 1 / DILUTION), (made(temperature + 0.5) - made(temperature - 0.5)), made(COLD_degC),
-        (system.constants[index].cite,), tuple(found.unknown),
+        (system.constants[index].cite,), _highest_charge(found, ph, temperature), tuple(found.unknown),
         other_way(system, total, ph, temperature, plan.computed_strengths) if alone and not plan.recipe else "",
     )  # fmt: skip
+
+
+def _highest_charge(found: _Sum, ph: float, temperature: float) -> int:
+    """The highest charge among the forms within 1.5 of their pKa or beyond it at this pH; 1 where there is none."""
+    highest = 1
+    for system, _ in found.systems:
+        for n, pka in enumerate(pkas_at(system, temperature)):
+            if ph > pka - 1.5:
+                highest = max(highest, abs(system.charge - n - 1))
+    return highest
 
 
 def _sum(plan: DraftPlan) -> _Sum:
