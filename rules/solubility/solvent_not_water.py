@@ -1,46 +1,43 @@
-"""Says that what is held counts for water, where another solvent was asked for."""
+"""Asks before another solvent than water is used, unless the bench table names it for the solid."""
 
 from collections.abc import Iterable
 
 from rules.dissolving import in_water
-from rules.plan import DraftPlan
-from rules.rule import Example, Hit, Rule, Unchecked
-from rules.saying import sentence
+from rules.plan import DraftPlan, Open
+from rules.reading import question
+from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
 
-def gather(plan: DraftPlan) -> Unchecked | None:
-    main = plan.main
-    if main is None or in_water(plan):
-        return None
-    return Unchecked(
-        f"{sentence(main.substance.name)} is asked for in another solvent than water: whether it dissolves there, how warm it gets "
-        "and how dense the solution is were not checked."
-    )
+def gather(plan: DraftPlan) -> Open | tuple[()] | None:
+    found = plan.open_about("solvent")
+    if found is not None:
+        return found
+    return None if plan.main is None or in_water(plan) else ()
 
 
-def check(_plan: DraftPlan, _found: Unchecked) -> Iterable[Hit]:
-    return ()
+def check(_plan: DraftPlan, found: Open | tuple[()]) -> Iterable[Hit]:
+    return (question(found),) if isinstance(found, Open) else ()
 
 
 RULE = Rule(
     id="solvent-not-water",
     group="solubility",
-    title="The solvent is water",
-    severity="caution",
-    applies_to="every solution",
+    title="The solvent is known to dissolve the solid",
+    severity="ask",
+    applies_to="solutions in another solvent than water",
     citation=(cite("practice", "common practice"),),
     rationale="Solubility, density and heat in the tables are those in water.",
-    remedy="Try a small portion first, and read the safety data sheets of both.",
+    remedy="Make it in water, or try a small portion first and have the method looked at.",
     gather=gather,
     check=check,
     examples=(
         Example(
             "0.1 M sodium chloride in ethanol, 100 mL",
-            "unchecked",
-            "Sodium chloride is asked for in another solvent than water: whether it dissolves there, how warm it gets "
-            "and how dense the solution is were not checked.",
+            "fired",
+            "Nothing is held on how much sodium chloride dissolves in ethanol. Is it to be made in water? (in water)",
         ),
+        Example("1 % w/v phenolphthalein in ethanol, 100 mL", "passed"),
         Example("0.1 M sodium chloride in water, 100 mL", "not_applicable"),
     ),
 )

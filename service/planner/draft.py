@@ -4,9 +4,13 @@ Drafting stops at the first thing that must be settled: a question (``plan.opens
 Each option of a question is a whole request, so what it would give is found by drafting it.
 """
 
+import re
+from dataclasses import replace
+
 from grammar.request import Combine, Misread, Prepare
 from grammar.units import UNITS
-from rules.plan import DraftPlan, Ingredient, Open
+from rules.plan import DraftPlan, Ingredient, Open, Option
+from rules.tables.behaviour import behaviours
 from service.bench import Bench
 from service.planner.amounts import set_target
 from service.planner.buffers import settle_buffers
@@ -106,7 +110,32 @@ def _missing(plan: DraftPlan) -> Stop:
             )
     if plan.total_mL is None and plan.total_g is None:
         return Open("total", "How much of the solution is wanted?", remedy="Add a volume, for example '250 mL'.")
+    return _unknown_solvent(plan)
+
+
+def _unknown_solvent(plan: DraftPlan) -> Stop:
+    """Solubility is held for water alone; another solvent is taken only where the bench table names it for the solid."""
+    request = plan.request
+    assert isinstance(request, Prepare)
+    solvent = request.solvent
+    if solvent is None or "water" in solvent.lower():
+        return None
+    for item in plan.ingredients:
+        named = behaviours(item.substance.slug, item.form.label).get("dissolve-in")
+        if item.form.state == "solid" and (
+            named is None or not set(solvent.lower().split()) & set(_words(named.detail))
+        ):
+            return Open(
+                "solvent",
+                f"Nothing is held on how much {item.substance.name} dissolves in {solvent}. Is it to be made in water?",
+                (Option("water", "in water", replace(request, solvent=None)),),
+                remedy=f"If it must be {solvent}, try a small portion first and have the method looked at.",
+            )
     return None
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[a-z]+", text.lower())
 
 
 def _work_out(plan: DraftPlan, request: Prepare) -> Stop:
