@@ -82,42 +82,24 @@ def dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL
     """Append dissolving the solids in about 60 % of ``volume_mL``, and cooling where it is needed."""
     water = show(0.6 * volume_mL, "mL", 2)
     solvent = getattr(plan.request, "solvent", None) or "deionised water"
-    first = next(
-        (traits[i.substance.slug]["hydrolyses"] for i in items if "hydrolyses" in traits[i.substance.slug]), None
-    )
-    slow = next(
-        (traits[i.substance.slug]["slow-to-dissolve"] for i in items if "slow-to-dissolve" in traits[i.substance.slug]),
-        None,
-    )
+    found = {i.substance.slug: traits[i.substance.slug] for i in items}
+    first, slow, needs = (_has(found, kind) for kind in ("hydrolyses", "slow-to-dissolve", "dissolve-in"))
     if first:
-        steps.append(
-            Step(
-                "dissolve",
-                f"Dissolve first as the metal ion needs: {first.detail}. Then dilute in a beaker with {solvent} to about {water}.",
-                "Plain water makes it go cloudy.",
-            )
-        )
+        text = f"Dissolve first as the metal ion needs: {first.detail}. Then dilute in a beaker with {solvent} to about {water}."
+        steps.append(Step("dissolve", text, "Plain water makes it go cloudy."))
+    elif needs and solvent == "deionised water":
+        text = f"Dissolve as this solid needs, not in water alone: {needs.detail}. Bring it to about {water} in a beaker."
+        steps.append(Step("dissolve", text, "Write the solvent on the label."))
     elif slow:
-        steps.append(
-            Step("dissolve-warm", f"Dissolve in a beaker in about {water} of {solvent}, stirring: {slow.detail}.")
-        )
+        text = f"Dissolve in a beaker in about {water} of {solvent}, stirring: {slow.detail}."
+        steps.append(Step("dissolve-warm", text))
     else:
-        steps.append(
-            Step(
-                "dissolve",
-                f"Dissolve in a beaker in about {water} of {solvent}, stirring until nothing is left to dissolve.",
-            )
-        )
-    if plan.solution.temperature_rise is not None and abs(plan.solution.temperature_rise) >= COOL_ABOVE_K:
-        rise = plan.solution.temperature_rise
-        word = "warms" if rise > 0 else "cools"
-        steps.append(
-            Step(
-                "cool",
-                "Let the solution come to 20 degC before it goes to the mark.",
-                f"It {word} by about {abs(rise):.0f} degC on dissolving.",
-            )
-        )
+        text = f"Dissolve in a beaker in about {water} of {solvent}, stirring until nothing is left to dissolve."
+        steps.append(Step("dissolve", text))
+    rise = plan.solution.temperature_rise
+    if rise is not None and abs(rise) >= COOL_ABOVE_K:
+        felt = f"It {'warms' if rise > 0 else 'cools'} by about {abs(rise):.0f} degC on dissolving."
+        steps.append(Step("cool", "Let the solution come to 20 degC before it goes to the mark.", felt))
     elif slow:
         steps.append(Step("cool", "Let the solution come to 20 degC before it goes to the mark."))
 
