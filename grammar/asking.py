@@ -217,7 +217,8 @@ def _ask(topic: str, found: dict[str, str], request: Prepare, marked: _Marked) -
     if topic == "strength":
         return _strength(request, to, of)
     if topic == "molar-mass":
-        if (
+        one = marked.quantity(found["one"]) if "one" in found else None
+        if (one is not None and (one.value != 1 or one.unit != "mol")) or (
             component.strength
             or component.mass
             or request.total

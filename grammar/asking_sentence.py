@@ -11,7 +11,7 @@ def canonical(request: Request) -> str:
         return f"Check {_typed(request.claimed)}: {sentence(request.request)}"
     if not isinstance(request, Ask):
         return sentence(request)
-    text = f"Find the {TOPICS[request.topic]}"
+    text = f"Find the {TOPICS.get(request.topic, request.topic)}"
     if request.to:
         text += f" in {request.to}"
     if request.of:

@@ -32,6 +32,8 @@ ASKED: dict[str, str] = {
     "concentration": "",
     "strength": "",
 }
+#: The name a request has where no substance was named and none is needed: only the ratio or the moles count.
+UNNAMED = "unspecified solute"
 #: Topics as they stand in the sentence that says how a question was read.
 TOPICS: dict[str, str] = {
     "strength-made": "strength made",
@@ -83,22 +85,21 @@ _FROM_STOCK = ("{target} {what} from {stock} stock",)
 
 #: Pattern -> frames (topic, frame, sentences). The topic "strength" is settled by what was given.
 QUESTIONS: Frames = {
-    "molar mass|molecular|formula (mass|weight)|(mr|rfm|rmm|mw|fw|mol wt) (of|for)|(mole|mol) of": (
+    "molar mass|molecular|formula (mass|weight)|(mr|rfm|rmm|mw|fw|mol wt) (of|for)|(mole|mol)s? of": (
         (
             "molar-mass",
             "(relative )?(molar mass|molecular (weight|mass)|formula (mass|weight)|mr|rfm|rmm|mw|fw|mol wt) (of|for) {what}",
             ("{what}",),
         ),
         ("molar-mass", "{what} (molar mass|molecular weight|formula (mass|weight))", ("{what}",)),
-        ("molar-mass", "mass of (a|1|one) mole of {what}", ("{what}",)),
-        ("molar-mass", "how (much|heavy) (does|is) (a|1|one) (mole|mol) of {what}( weigh)?", ("{what}",)),
+        ("molar-mass", "(mass of|how (much|heavy) (does|is)) {one:n} of {what}( weigh)?", ("{what}",)),
     ),
-    "mol(e|es|s)? (of|in|are|is|do)|mmol (of|in|are|is|do)": (
+    "(m|u|milli|micro)?mol(e|es|s)? (of|in|are|is|do)": (
         (
             "moles",
             "(how many |number of |amount of )?{moles}( of {name})? (are there in|are in|is in|are contained in|in|does|do)"
             " {what}( (contain|hold|have))?",
-            ("{what}", "{what} solute"),
+            ("{what}", "{what} unspecified solute"),
         ),
     ),
     "how far": (
@@ -107,6 +108,12 @@ QUESTIONS: Frames = {
             "how far (<YOU>|does) {available:v}( of)? {stock:c} {what} (go|last|stretch)( (at|as|(when |if )?diluted to|to|for))?"
             " {target:c}( {name})?",
             _FROM_STOCK,
+        ),
+        (
+            "volume-makeable",
+            "how far (<YOU>|does) {available:v}( of)? {stock:c} (go|last|stretch)( (at|as|(when |if )?diluted to|to|for))?"
+            " {target:c}( {what})?",
+            ("{target} {what} from {stock} stock", "{target} unspecified solute from {stock} stock"),
         ),
         (
             "volume-makeable",
@@ -123,7 +130,7 @@ QUESTIONS: Frames = {
         (
             "water-to-add",
             "(<WATER>) (<ADDED>) (to|into) {available:v}( of)?( a| the| my)? {stock:c} (<GET>) (a |an )?{target:c}( {name})?",
-            ("{target} solute from {stock} stock",),
+            ("{target} unspecified solute from {stock} stock",),
         ),
         (
             "water-to-add",
@@ -132,7 +139,7 @@ QUESTIONS: Frames = {
         ),
         (
             "water-to-add",
-            "(<WATER>) (to dilute|will dilute|does it take to dilute) {available:v}( of)?( a| the| my)? {stock:c} {what}"
+            "(<WATER>) ((is needed )?to dilute|will dilute|does it take to dilute) {available:v}( of)?( a| the| my)? {stock:c} {what}"
             " (to|down to|into) {target:c}( {name})?",
             _FROM_STOCK,
         ),
@@ -195,7 +202,7 @@ QUESTIONS: Frames = {
             "((what|which) )?{asked}( in {unit})?( (do|does|will|would) (i|we|you|one|it) (get|have|give|make|be))?"
             "( (of|for|from|is|if|when|by))?( (i|we|you))?( (take|taking|dilute|diluting))?"
             " {available:v}( of)?( a| the)? {stock:c} (<DILUTED>) {total:v}",
-            ("{total} from {available} of {stock} solute",),
+            ("{total} from {available} of {stock} unspecified solute",),
         ),
         (
             "strength",

@@ -15,27 +15,12 @@ from rules.tables.load import cite
 from rules.tables.substances import by_name
 from service.answers.reply import reply as answer_question
 from service.bench import Bench, default_bench
+from service.impossible import CANNOT_BE_MADE
 from service.planner.draft import draft
 from service.planner.figures import show
 from service.planner.series import draft_series
 from service.refusal import compose_refused
 from service.reply import compose, compose_misread
-
-#: Problems that were understood and cannot be made by anyone; every other problem means the text was not understood.
-CANNOT_BE_MADE = frozenset(
-    {
-        "over-hundred-percent",
-        "total-implausible",
-        "purity-impossible",
-        "volume-percent-of-solid",
-        "reagent-impossible",
-        "no-molar-mass",
-        "basis-not-in-substance",
-        "strength-not-positive",
-        "total-not-positive",
-        "stock-without-strength",
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)

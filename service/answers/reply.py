@@ -6,6 +6,7 @@ from service.answers.checking import Unplanned, check
 from service.answers.evaluate import evaluate
 from service.answers.terms import Answer, Asked, Consider, Document, Refused, Result, header, options
 from service.bench import Bench
+from service.impossible import CANNOT_BE_MADE
 from service.reply import compose, finding_document, problem_document, versions
 
 #: Answers that differ by less than this say the same, so no question is worth asking.
@@ -54,7 +55,8 @@ def _outcome(result: Result | Unplanned) -> str:
         return "answered"
     if isinstance(result, Open):
         return "question"
-    return "refused" if isinstance(result, Refused) else "not_understood"
+    problem = result.problem if isinstance(result, Refused) else result
+    return "refused" if isinstance(result, Refused) or problem.code in CANNOT_BE_MADE else "not_understood"
 
 
 def _unplanned(asked: Asked, result: Unplanned, bench: Bench, consider: Consider) -> Document:

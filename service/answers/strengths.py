@@ -6,6 +6,7 @@ the reagent table (and the answer says so), else the question is handed back. Wa
 
 from dataclasses import dataclass, field
 
+from grammar.asking_words import UNNAMED
 from grammar.request import Component, Misread, Quantity
 from grammar.units import UNITS
 from rules.plan import Ingredient, Open
@@ -262,4 +263,4 @@ def _normality(item: Ingredient, found: Known) -> Told | Stop:
 
 def unnamed(component: Component) -> bool:
     """Whether no substance was named, which a dilution or a count of moles can do without."""
-    return component.solute.name == "solute" and not component.solute.formula
+    return component.solute.name == UNNAMED and not component.solute.formula
