@@ -2,17 +2,25 @@
 
 from decimal import Decimal
 
-from grammar.facts import JOINERS, Fact, ReadingError, Scanner
+from grammar import series
+from grammar.facts import JOINERS, NAME_TYPES, Fact, ReadingError, Scanner
+from grammar.formula import ELEMENTS
 from grammar.lexing import Amount, payload
 from grammar.request import Quantity
-from grammar.tokens import Piece
-from grammar.units import STRENGTHS, near_units
+from grammar.tokens import Piece, piece
+from grammar.units import BASES, STRENGTHS, dimension, near_units, read_unit
+from grammar.words import IONS, USUAL_BASES
+
+_NONE: frozenset[str] = frozenset()
+_BETWEEN = frozenset(("OF", "WITH", "AT", "JUNK", "COMMAND", "EACH"))
 
 
 def quantity(scan: Scanner, amount: Amount) -> None:
     """File a quantity under its dimension."""
     scan.check(amount)
     kind, facts = amount.kind, scan.facts
+    if amount.note:
+        facts.notes.append(amount.note)
     fact = Fact(amount, scan.place, scan.loose, scan.after_to)
     assert amount.quantity is not None
     if kind == "volume":
@@ -20,7 +28,13 @@ def quantity(scan: Scanner, amount: Amount) -> None:
     elif kind in STRENGTHS:
         _strength(scan, fact)
     elif kind == "mass":
-        facts.masses.append(fact)
+        j, after = scan.ahead(frozenset(("OF", "FILLER")))
+        if after == "SPARE":
+            facts.spare_amount, scan.i = fact, j + 1
+        elif after == "WATER" and scan.ahead(_NONE, j + 1)[1] not in NAME_TYPES and facts.water_mass is None:
+            facts.water_mass = fact
+        else:
+            facts.masses.append(fact)
     elif kind == "density":
         if facts.density is None and (facts.strengths or scan.place == "source"):
             facts.density = amount.quantity
@@ -38,6 +52,13 @@ def quantity(scan: Scanner, amount: Amount) -> None:
 
 def _volume(scan: Scanner, fact: Fact) -> None:
     j, kind = scan.ahead(frozenset(("MATERIAL",)))
+    lots = fact.amount.lots
+    if kind == "SPARE":
+        scan.facts.spare_amount, scan.i = fact, j + 1
+        return
+    if lots is not None:
+        _lots(scan, lots, fact)
+        return
     if kind == "VESSEL":
         materials = [payload(t) for t in scan.chunks[scan.i : j] if isinstance(t, Piece)]
         _vessel(scan, scan.chunks[j], fact, materials)  # type: ignore[arg-type]
@@ -53,6 +74,43 @@ def _volume(scan: Scanner, fact: Fact) -> None:
         ):
             fact.loose = True
         scan.facts.volumes.append(fact)
+
+
+def _lots(scan: Scanner, count: int, fact: Fact) -> None:
+    """ "6 x 100 mL", "4 x 250 mL bottles", "12 groups x 25 mL"."""
+    facts = scan.facts
+    if facts.each is not None:
+        raise ReadingError("two-volumes-each", fact.amount.start_pos, fact.amount.end_pos)
+    j, kind = scan.ahead(frozenset(("MATERIAL", "EACH")))
+    if kind == "VESSEL":
+        vessel_named = scan.chunks[j]
+        assert isinstance(vessel_named, Piece)
+        if payload(vessel_named) == "bottle":
+            facts.vessels.append(("bottle", fact.quantity, None))
+        scan.i = j + 1
+    facts.counts.append((count, "portions"))
+    facts.each = fact
+
+
+def times(scan: Scanner, token: Piece) -> None:
+    """ "100 mL x2": so many lots of the volume before it."""
+    before = scan.chunks[scan.i - 2] if scan.i > 1 else None
+    if not isinstance(before, Amount) or before.kind != "volume" or not scan.facts.volumes:
+        raise ReadingError("number-without-role", token.start_pos, token.end_pos, str(token))
+    _lots(scan, int(token.lstrip("xX ")), scan.facts.volumes.pop())
+
+
+def per_volume(scan: Scanner, token: Piece) -> None:
+    """ "1000 mg Cu per litre": the mass named last is a strength."""
+    facts = scan.facts
+    named_last = facts.masses[-1] if facts.masses else None
+    unit = read_unit(f"{named_last.quantity.unit}/{token.lower().split(None, 1)[-1].lstrip('/ ')}") if named_last else None
+    if named_last is None or unit is None or dimension(unit) not in STRENGTHS:
+        raise ReadingError("number-without-role", token.start_pos, token.end_pos, str(token))
+    facts.masses.pop()
+    named_last.amount.quantity = Quantity(named_last.quantity.value, unit)
+    named_last.amount.kind = dimension(unit)
+    facts.strengths.append(named_last)
 
 
 def _source_named(scan: Scanner) -> bool:
@@ -76,6 +134,8 @@ def each(scan: Scanner, token: Piece) -> None:
         j, _ = scan.ahead(JOINERS)
         amount = scan.amount(j) if kind == "QUANTITY" else None
         if amount is not None and amount.kind == "volume":
+            if token.lower().startswith(("a ", "an ")) and not scan.facts.counts:
+                return
             _each(scan, Fact(amount, scan.place, scan.loose, scan.after_to), token)
             scan.i = j + 1
 
@@ -88,6 +148,9 @@ def _strength(scan: Scanner, fact: Fact) -> None:
         if kind == "SPARE":
             facts.spare, scan.i = quantity.value, j + 1
             return
+        if _plus_spare(scan):
+            facts.spare = quantity.value
+            return
         if kind == "PURE":
             facts.purity, scan.i = quantity, j + 1
             return
@@ -95,41 +158,66 @@ def _strength(scan: Scanner, fact: Fact) -> None:
             facts.label_strength, scan.i = quantity, j + 1
             return
         if kind == "BASIS":
-            basis = {"v": "% w/v", "w": "% w/w"}
-            text = str(scan.chunks[j]).lower()
-            unit = "% v/v" if text in ("v/v", "vol/vol", "by volume") else basis["v" if text[-1] in "vle" else "w"]
-            amount.quantity = Quantity(quantity.value, unit)
+            amount.quantity = Quantity(quantity.value, BASES[scan.chunks[j].lower()])  # type: ignore[union-attr]
             scan.i = j + 1
-    j, kind = scan.ahead(frozenset())
-    if kind == "AS" and j + 1 < len(scan.chunks) and scan.chunks[j + 1].type in ("FORMULA", "WORD"):
-        amount.quantity = Quantity(fact.quantity.value, fact.quantity.unit, str(scan.chunks[j + 1]))
-        scan.i = j + 2
+    fact.stock = scan.ahead(_NONE)[1] == "STOCK"
     facts.strengths.append(fact)
 
 
+def _plus_spare(scan: Scanner) -> bool:
+    """ "10 mL per student plus 20 %": a bare percentage added to a volume, with nothing after it to be its substance."""
+    before = scan.chunks[scan.i - 2] if scan.i > 1 else None
+    after = scan.ahead(frozenset(("FILLER", "STOP", "BREAK")))[1]
+    return before == "plus" and after not in NAME_TYPES and bool(scan.facts.volumes or scan.facts.each)
+
+
+def as_(scan: Scanner, _token: Piece) -> None:
+    """ "as Cu", "(as CaCO3)", "as N": what the strength before it counts. "as the pentahydrate" is the form weighed."""
+    j, kind = scan.ahead(frozenset(("FILLER",)))
+    if kind not in ("FORMULA", "WORD") or not scan.facts.strengths:
+        return
+    name = scan.chunks[j]
+    following = scan.ahead(_NONE, j + 1)[1]
+    counted = scan.facts.strengths[-1].amount
+    if not isinstance(name, Piece):
+        return
+    target = scan.facts.runs[-1].tokens if scan.facts.runs else []
+    salt = kind == "FORMULA" and name not in USUAL_BASES and len(target) == 1 and target[0].lower() in IONS
+    if name not in ELEMENTS and (salt or following in NAME_TYPES or not (kind == "FORMULA" or name.lower() in IONS)):
+        scan.place, scan.loose = "source", False
+        scan.facts.source_opener = scan.facts.source_opener or "from"
+    elif counted.quantity is not None:
+        if counted.quantity.of is not None and counted.quantity.of != name:
+            raise ReadingError("two-bases", name.start_pos, name.end_pos)
+        counted.quantity = Quantity(counted.quantity.value, counted.quantity.unit, str(name))
+        scan.i = j + 1
+
+
 def number(scan: Scanner, amount: Amount) -> None:
-    """A number without a unit: a count, or a misreading."""
+    """A number without a unit: a count, one of a list of strengths, a density in brackets, or a misreading."""
     scan.check(amount)
     assert amount.value is not None
     j, kind = scan.ahead(frozenset(("FILLER",)))
     token = scan.chunks[j] if kind else None
-    if kind in ("WHO", "SETS", "CLASSOF") and isinstance(token, Piece):
-        count = int(amount.value)
-        if count != amount.value or not 1 <= count <= 10000:
-            raise ReadingError("count-unclear", amount.start_pos, amount.end_pos)
-        scan.i = j + 1
-        if kind == "SETS":
-            scan.facts.sets = count
-        elif kind == "CLASSOF":
-            scan.facts.class_size = count
-        else:
-            _count(scan, count, payload(token))
+    if kind in ("STEPS", "SERIES", "DILUTE") and isinstance(token, Piece):
+        _steps(scan, amount, kind)
+        scan.i = j + 1 if kind == "STEPS" else j
         return
-    times = scan.amount(scan.i + 1) if isinstance(token, Piece) and token in ("x", "X", "*") else None
-    if times is not None and amount.value == int(amount.value):
-        lots = f"{int(amount.value)} portions of {times.text} {times.unit_text}"
-        raise ReadingError("lots-unclear", amount.start_pos, times.end_pos, "", (lots,))
-    _, after = scan.ahead(frozenset(), j + 1)
+    if kind in ("WHO", "SETS", "CLASSOF", "VESSEL") and isinstance(token, Piece):
+        _people(scan, amount, token)
+        scan.i = j + 1
+        if kind in ("WHO", "VESSEL"):
+            _count(scan, int(amount.value), payload(token) if kind == "WHO" else "portions")
+        return
+    if isinstance(token, Piece) and token in ("x", "X", "*") and amount.value == int(amount.value):
+        lots = scan.amount(j + 1)
+        if lots is not None and lots.kind == "volume":
+            scan.i = j + 2
+            _lots(scan, int(amount.value), Fact(lots, scan.place, scan.loose, scan.after_to))
+            return
+    if series.ranged(scan, amount) or series.listed(scan, amount) or _list_number(scan, amount) or _bare_density(scan, amount, token):
+        return
+    _, after = scan.ahead(_NONE, j + 1)
     unit_like = isinstance(token, Piece) and kind == "WORD" and (after == "OF" or bool(near_units(str(token))))
     if unit_like and isinstance(token, Piece):
         readings = tuple(f"{amount.text} {near}" for near in near_units(str(token)))
@@ -137,9 +225,64 @@ def number(scan: Scanner, amount: Amount) -> None:
     raise ReadingError("number-without-role", amount.start_pos, amount.end_pos, amount.text)
 
 
+def _people(scan: Scanner, amount: Amount, token: Piece) -> None:
+    assert amount.value is not None
+    count = int(amount.value)
+    if count != amount.value or not 1 <= count <= 10000:
+        raise ReadingError("count-unclear", amount.start_pos, amount.end_pos)
+    if token.type == "SETS":
+        scan.facts.sets = count
+    elif token.type == "CLASSOF":
+        scan.facts.class_size = count
+
+
+def _steps(scan: Scanner, amount: Amount, kind: str) -> None:
+    """ "5 steps", "five dilutions", "6 standards": how many there are in a series."""
+    if amount.value != int(amount.value or 0) or not 1 <= int(amount.value or 0) <= series.LONGEST_SERIES:
+        raise ReadingError("count-unclear", amount.start_pos, amount.end_pos)
+    if kind == "SERIES":
+        scan.facts.series_count = int(amount.value or 0)
+    else:
+        scan.facts.repeats = int(amount.value or 0)
+
+
+def _list_number(scan: Scanner, amount: Amount) -> bool:
+    """ "3. Sodium chloride ...", "2) 250 mL of ...": the number of a list, at the beginning only."""
+    following = scan.chunks[scan.i] if scan.i < len(scan.chunks) else None
+    if not isinstance(following, Piece) or len(amount.text) > 2 or not amount.text.isdigit():
+        return False
+    opened = scan.i == 2 and scan.chunks[0].type == "PAREN"
+    if following == ")" and (scan.i == 1 or opened):
+        scan.depth = 0
+        scan.i += 1
+        return True
+    if following == "." and scan.i == 1 and scan.ahead(_NONE, 2)[1] in (*NAME_TYPES, "FILLER", "COMMAND"):
+        scan.i += 1
+        return True
+    return False
+
+
+def _bare_density(scan: Scanner, amount: Amount, token: object) -> bool:
+    """ "85 % (1.69)", ".880 ammonia": a density as it stands on the bottle of a strong reagent."""
+    facts, value = scan.facts, amount.value
+    assert value is not None
+    if facts.density is not None or not ("." in amount.text and Decimal("0.6") < value < Decimal("2.2")):
+        return False
+    if isinstance(token, Piece) and token.lower() == "ammonia" and value == Decimal("0.88"):
+        scan.name(piece("WORD", "880", amount.start_pos, amount.end_pos))
+        return True
+    if scan.depth == 0 or not facts.strengths or facts.strengths[-1].quantity.unit not in ("%", "% w/w"):
+        return False
+    facts.density = Quantity(value, "g/mL")
+    facts.notes.append(f"{amount.text} read as the density in g/mL")
+    return True
+
+
 def _count(scan: Scanner, count: int, who: str) -> None:
     scan.facts.counts.append((count, who))
-    j, kind = scan.ahead(frozenset(("OF", "WITH", "AT")))
+    j, kind = scan.ahead(_BETWEEN)
+    if kind == "WORD" and scan.chunks[j] in ("x", "X"):
+        j, kind = scan.ahead(_BETWEEN, j + 1)
     amount = scan.amount(j) if kind == "QUANTITY" and j > scan.i else None
     if amount is not None and amount.kind == "volume" and scan.facts.each is None:
         scan.facts.each = Fact(amount, scan.place, scan.loose, scan.after_to)

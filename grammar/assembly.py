@@ -1,13 +1,16 @@
 """From facts to a request: which strength is to be made, which is the source's, what is the name."""
 
+import re
 from dataclasses import replace
-from decimal import Decimal
 
-from grammar import words
-from grammar.facts import Fact, Facts, ReadingError, Run
+from grammar import portions, roles, series, several, words
+from grammar.facts import Facts, ReadingError, Run
 from grammar.naming import Known, Reading, merge, read_run, same
 from grammar.normalise import Normalised
-from grammar.request import Combine, Component, Container, Portions, Prepare, Purpose, Quantity, Source, SourceKind
+from grammar.request import Combine, Component, Container, Prepare, Purpose, Quantity, Series, Source, SourceKind
+from grammar.roles import at
+
+_DILUTED = re.compile(r"(?i:dilut|stock|conc|from|bottle|fold|times|working)")
 
 
 class Assembly:
@@ -15,8 +18,8 @@ class Assembly:
 
     def __init__(self, facts: Facts, normal: Normalised, known: Known) -> None:
         self.facts, self.normal, self.known = facts, normal, known
-        self.notes = list(normal.notes)
-        self.aside = [self._typed(*span) for span in facts.aside]
+        self.notes = [*normal.notes, *facts.notes]
+        self.aside = list(facts.aside)
 
     def _typed(self, start: int, end: int) -> str:
         first, last = self.normal.span(start, end)
@@ -27,22 +30,28 @@ class Assembly:
             read_run(run, self._typed(run.start, run.end), self.known) for run in self.facts.runs if run.place == place
         ]
 
-    def request(self) -> Prepare | Combine:
+    def request(self) -> Prepare | Combine | Series:
         facts = self.facts
-        target, left = merge(self._runs("open"))
-        sources, source_left = merge([r for r in self._runs("source") if r.named.name.lower() not in words.GENERIC])
+        target, left = merge(self._without_generic(self._runs("open")))
+        sources, source_left = merge(self._without_generic(self._runs("source"), keep=False))
         self._solvent()
-        if self._mixes(target):
-            return self._combine(target, sources)
+        if facts.dilution is not None:
+            facts.dilution_said = _DILUTED.search(self.normal.text) is not None
+        if self._mixes(target + sources):
+            return self._combine(target + sources)
         self._set_aside(left + source_left)
+        if facts.series or facts.series_named or facts.repeats or (facts.each and not facts.counts):
+            made = self._series(target, sources)
+            if made is not None:
+                return made
         if len(target) > 1:
-            raise _at_run(target[1].run, "two-substances")
+            return self._several(target, sources)
         if len(sources) > 1:
             raise _at_run(sources[1].run, "two-substances")
         for reading in target + sources:
             self.notes += reading.notes
-        strength, source_strength = self._strengths()
-        total, source_volume = self._volumes()
+        strength, source_strength = roles.strengths(facts)
+        total, source_volume = roles.volumes(facts, self.notes)
         source = self._source(sources[0] if sources else None, source_strength, source_volume)
         if target:
             solute = target[0].named
@@ -63,18 +72,61 @@ class Assembly:
         named_by = (target or sources)[0]
         if not named_by.chemical and not (facts.strengths or facts.volumes or facts.masses or facts.each):
             raise _at_run(named_by.run, "not-a-request")
-        portions = self._portions()
-        mass = None
-        if facts.masses:
-            mass, total = self._masses(strength, total)
-        if facts.odd:
-            self._odd()
+        mass, total = roles.masses(facts, strength, total)
+        reaction = self._typed(*facts.reaction) if facts.reaction else None
+        return self._prepare((Component(solute, strength, mass, source, reaction),), total)
+
+    def _series(self, target: list[Reading], sources: list[Reading]) -> Series | None:
+        """ "0, 2, 4 and 6 mg/L copper, 50 mL each, from 1000 mg/L": several strengths of one solute."""
+        facts = self.facts
+        found = series.strengths(facts)
+        if found is None:
+            if facts.series:
+                raise at(facts.series[-1], "series-unclear")
+            return None
+        wanted, stock = found
+        if len(target) > 1 or len(sources) > 1:
+            raise _at_run((target + sources)[-1].run, "two-substances")
+        if not target and not sources:
+            raise ReadingError("no-substance", 0, len(self.normal.text))
+        solute = (target or sources)[0].named
+        source = self._source(sources[0] if target and sources else None, stock, None)
+        zero = any(not f.quantity.value for f in facts.series)
+        return Series(
+            Component(solute, source=source),
+            wanted,
+            series.each(facts),
+            facts.blank or zero,
+            facts.solvent,
+            self._harmless(),
+        )
+
+    def _several(self, target: list[Reading], sources: list[Reading]) -> Prepare:
+        """ "0.1 M NaCl and 0.05 M KCl in 250 mL": several solutes in one volume."""
+        facts = self.facts
+        made = several.components(facts, target, sources)
+        if made is None:
+            raise _at_run(target[1].run, "two-substances")
+        for reading in target + sources:
+            self.notes += reading.notes
+        several.used_masses(facts, made)
+        total, stock_volume = roles.volumes(facts, self.notes)
+        if stock_volume is not None:
+            raise _at_run(target[1].run, "two-substances")
+        _, total = roles.masses(facts, None, total)
+        return self._prepare(made, total)
+
+    def _prepare(self, components: tuple[Component, ...], total: Quantity | None) -> Prepare:
+        facts = self.facts
+        shared = portions.portions(facts, self.notes, (0, len(self.normal.text)))
+        if facts.spare is not None or facts.spare_amount is not None:
+            total, shared = portions.with_spare(facts, total, shared, self.notes)
+        self._odd()
         container, bottle = self._vessels()
-        component = Component(solute, strength, mass, source, self._typed(*facts.reaction) if facts.reaction else None)
         return Prepare(
-            (component,),
+            components,
             total,
-            portions,
+            shared,
             container,
             bottle,
             facts.solvent,
@@ -82,79 +134,32 @@ class Assembly:
             self._purpose(),
             facts.temperature,
             facts.ph,
-            tuple(self.aside),
+            self._harmless(),
             tuple(self.notes),
         )
 
-    # -- strengths and volumes ------------------------------------------------------------------------------------
+    def _without_generic(self, readings: list[Reading], keep: bool = True) -> list[Reading]:
+        """ "the salt is 95 % pure": words such as "salt" name nothing beside a name; alone they are kept."""
+        if self.facts.mixing:
+            return readings
+        kept: list[Reading] = []
+        for reading in readings:
+            named = reading.named
+            if named.name.lower() not in words.GENERIC or named.formula or named.cas:
+                kept.append(reading)
+            elif named.water is not None:
+                kept.append(replace(reading, named=replace(named, name="")))
+        return readings if keep and not any(r.named.name or r.named.formula or r.named.cas for r in kept) else kept
 
-    def _strengths(self) -> tuple[Quantity | None, Quantity | None]:
-        facts = self.facts
-        found = _distinct(facts.strengths)
-        target = [f for f in found if f.place != "source"]
-        source = [f for f in found if f.place == "source" and not f.loose]
-        loose = [f for f in found if f.place == "source" and f.loose]
-        if len(target) == 2 and target[1].after_to and not target[0].after_to and not source:
-            if target[1].quantity.unit == "%" and target[0].amount.kind != "percent":
-                raise _at(target[1], "two-strengths")
-            source, target = [target[0]], [target[1]]
-            facts.source_opener = facts.source_opener or "dilute"
-        if (
-            facts.diluted
-            and len(target) == 1
-            and not target[0].after_to
-            and not source
-            and len(_distinct(facts.volumes)) == 2
-        ):
-            # "10 mL of 6 M acid diluted to 100 mL": what was diluted is the source, its result is not said.
-            source, target = target, []
-            facts.source_opener = "dilute"
-        for fact in loose:
-            if not target and (source or facts.label_strength or facts.source_opener != "dilute"):
-                target.append(fact)
-            elif not source and facts.label_strength is None:
-                source.append(fact)
-            else:
-                raise _at(fact, "two-strengths")
-        if len(target) > 1:
-            raise _at(target[1], "two-strengths")
-        if len(source) > 1:
-            raise _at(source[1], "two-source-strengths")
-        if not target and source and facts.source_opener == "conc" and source[0].quantity.unit != "%":
-            target, source = source, []
-        strength = target[0].quantity if target else None
-        if strength is not None and strength.unit == "%" and facts.basis:
-            strength = Quantity(strength.value, facts.basis)
-        return strength, source[0].quantity if source else None
+    def _harmless(self) -> tuple[str, ...]:
+        """What was set aside. Raises when a word in it may change an amount: such a word is read or refused."""
+        for start, end in self.aside:
+            change = words.CHANGES.search(self.normal.text, start, end)
+            if change is not None:
+                raise ReadingError("amount-changed", *change.span())
+        return tuple(self._typed(*span) for span in self.aside)
 
-    def _volumes(self) -> tuple[Quantity | None, Quantity | None]:
-        facts = self.facts
-        found = _distinct(facts.volumes)
-        target = [f for f in found if f.place != "source"]
-        source = [f for f in found if f.place == "source"]
-        if len(target) == 2 and target[1].after_to and not target[0].after_to and not source and facts.source_opener:
-            source, target = [target[0]], [target[1]]
-        if not target and source and (source[-1].loose or facts.source_opener == "conc"):
-            target.append(source.pop())
-        if len(target) > 1:
-            raise _at(target[1], "two-volumes")
-        if len(source) > 1:
-            raise _at(source[1], "two-volumes")
-        if not target and facts.vessel_volume is not None and facts.each is None:
-            target = [facts.vessel_volume]
-            self.notes.append("the size of the vessel taken as the volume to make")
-        return target[0].quantity if target else None, source[0].quantity if source else None
-
-    def _masses(self, strength: Quantity | None, total: Quantity | None) -> tuple[Quantity | None, Quantity | None]:
-        """A mass is the amount to make when no volume is given; beside a volume it is the solute's mass."""
-        found = _distinct(self.facts.masses)
-        if len(found) > 1:
-            raise _at(found[1], "two-masses")
-        if total is None and self.facts.each is None:
-            return None, found[0].quantity
-        if strength is not None:
-            raise _at(found[0], "mass-and-volume")
-        return found[0].quantity, total
+    # -- the source -----------------------------------------------------------------------------------------------
 
     def _source(self, reading: Reading | None, strength: Quantity | None, volume: Quantity | None) -> Source | None:
         facts = self.facts
@@ -183,34 +188,6 @@ class Assembly:
 
     # -- the rest -------------------------------------------------------------------------------------------------
 
-    def _portions(self) -> Portions | None:
-        facts = self.facts
-        if facts.each is None:
-            if facts.counts or facts.class_size is not None or facts.sets is not None:
-                raise ReadingError("each-or-total", 0, len(self.normal.text))
-            return None
-        who = facts.each_who or (facts.counts[-1][1] if facts.counts else "students")
-        count: int | None = None
-        others = [c for c in facts.counts if c[1] == who] or [c for c in facts.counts if not facts.each_who]
-        if others:
-            count = others[0][0]
-            if any(c[0] != count for c in others):
-                raise ReadingError("two-counts", 0, len(self.normal.text))
-        heads = facts.class_size or next((c[0] for c in facts.counts if c[1] == "students"), None)
-        if count is None and heads is not None:
-            if who == "pairs":
-                count = (heads + 1) // 2
-                self.notes.append(f"{heads} students are {count} pairs")
-            elif who == "students":
-                count = heads
-        if count is None:
-            raise ReadingError("portion-unclear", facts.each.amount.start_pos, facts.each.amount.end_pos)
-        if who == "pairs" and heads is not None and count != (heads + 1) // 2:
-            raise ReadingError("two-counts", 0, len(self.normal.text))
-        if facts.volumes:
-            raise _at(facts.volumes[0], "two-volumes")
-        return Portions(count, facts.each.quantity, facts.sets or 1, facts.spare or Decimal(0), who)
-
     def _vessels(self) -> tuple[Container | None, Container | None]:
         container = bottle = None
         for kind, nominal, material in self.facts.vessels:
@@ -236,13 +213,16 @@ class Assembly:
         return next((p for p in purposes if p in self.facts.purposes), None)
 
     def _set_aside(self, readings: list[Reading]) -> None:
-        self.aside += [r.named.as_typed for r in readings]
+        for reading in readings:
+            if reading.run.joined_by in ("AND", "WITH") or any(c.isdigit() for c in reading.named.as_typed):
+                raise _at_run(reading.run, "two-substances")
+            self.aside.append((reading.run.start, reading.run.end))
 
     def _odd(self) -> None:
         letters = [t for t in self.facts.odd if str(t) not in "\"'*#"]
         if len(letters) > 3:
-            raise ReadingError("not-a-request", letters[0].start_pos or 0, letters[0].end_pos or 0)
-        self.aside += [str(t) for t in letters]
+            raise ReadingError("not-a-request", letters[0].start_pos, letters[0].end_pos)
+        self.aside += [(t.start_pos, t.end_pos) for t in letters]
 
     def _no_substance(self, total: Quantity | None, strength: Quantity | None) -> ReadingError:
         end = len(self.normal.text)
@@ -252,31 +232,27 @@ class Assembly:
 
     # -- mixing ---------------------------------------------------------------------------------------------------
 
-    def _mixes(self, target: list[Reading]) -> bool:
-        named = [r for r in target if r.named.name or r.named.formula]
-        if len(named) < 2:
+    def _mixes(self, readings: list[Reading]) -> bool:
+        """Whether the text asks about bringing substances together: two names joined, and no solution to be made."""
+        facts = self.facts
+        named = sorted((r for r in readings if r.named.name or r.named.formula), key=lambda r: r.run.start)
+        if len(named) < 2 or (facts.series and not facts.mixing):
             return False
-        joined = any(r.run.joined_by in ("WITH", "AND", "TO", "IN") for r in named[1:])
-        if self.facts.mixing:
-            return joined
-        return joined and not (self.facts.strengths or self.facts.volumes or self.facts.masses)
+        joined = {r.run.joined_by for r in named[1:]} & {"WITH", "AND", "TO", "IN"}
+        if not joined or (facts.source_opener not in ("", "conc", "with") and not facts.mixing):
+            return False
+        amounts = len(facts.strengths) + len(facts.masses)
+        whole = bool(facts.volumes or facts.each)
+        if facts.mixing:
+            return amounts < len(named) or not whole or len({r.run.place for r in named}) > 1
+        if amounts == 0:
+            return not whole or "TO" in joined
+        return not whole and amounts < len(named) and all(f.amount.kind == "percent" for f in facts.strengths)
 
-    def _combine(self, target: list[Reading], sources: list[Reading]) -> Combine:
-        purpose = "; ".join([*self.aside, *([self._typed(*self.facts.reaction)] if self.facts.reaction else [])])
-        return Combine(tuple(r.named for r in target + sources), purpose)
-
-
-def _distinct(facts: list[Fact]) -> list[Fact]:
-    """Facts without exact repeats in the same clause ("0.1 M ... 0.1 M" is said twice, not two strengths)."""
-    kept: list[Fact] = []
-    for fact in facts:
-        if not any(k.quantity == fact.quantity and k.place == fact.place for k in kept):
-            kept.append(fact)
-    return kept
-
-
-def _at(fact: Fact, code: str) -> ReadingError:
-    return ReadingError(code, fact.amount.start_pos, fact.amount.end_pos)
+    def _combine(self, readings: list[Reading]) -> Combine:
+        spans = [*self.aside, *([self.facts.reaction] if self.facts.reaction else [])]
+        ordered = sorted(readings, key=lambda r: r.run.start)
+        return Combine(tuple(r.named for r in ordered), "; ".join(self._typed(*span) for span in spans))
 
 
 def _at_run(run: Run, code: str) -> ReadingError:

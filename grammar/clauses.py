@@ -2,20 +2,27 @@
 
 from typing import Any
 
-from grammar.facts import ReadingError, Scanner
+from grammar.facts import NAME_TYPES, ReadingError, Scanner
+from grammar.formula import ELEMENTS
 from grammar.lexing import Amount, payload
+from grammar.request import Quantity
 from grammar.tokens import Piece
-from grammar.units import STRENGTHS
+from grammar.units import BASES, STRENGTHS
+from grammar.words import IONS
 
-_FILLED = frozenset(("FILLER", "APPROX", "ACCURATE"))
-_COMMANDS = frozenset(("make", "make up", "prepare", "need", "i need", "we need", "want", "produce"))
+_FILLED = frozenset(("FILLER", "COMMAND", "APPROX", "ACCURATE"))
 _ENDS_ASIDE = frozenset(
-    ("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK")
+    (
+        *("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK"),
+        *("EACH", "SPARE", "CHANGED", "RATIO", "FOLD", "TIMES", "SERIES", "PURE", "PH"),
+    )
 )
 
 
 def open_source(scan: Scanner, _token: Piece) -> None:
-    """ "from", "using": what follows is the source, until another clause opens."""
+    """ "from", "using": what follows is the source, until another clause opens. "I have 24 students" opens none."""
+    if scan.ahead(frozenset())[1] == "NUMBER":
+        return
     scan.place, scan.loose = "source", False
     scan.facts.source_opener = "from"
 
@@ -49,15 +56,20 @@ def standard(scan: Scanner, _token: Piece) -> None:
         scan.facts.purposes.add("standard")
 
 
-def solid(scan: Scanner, _token: Piece) -> None:
-    """ "pellets", "crystals": the source is a solid."""
+def solid(scan: Scanner, token: Piece) -> None:
+    """ "pellets", "crystals": the source is a solid. "tin crystals" is a name of its own."""
+    run = scan.facts.runs[-1] if scan.facts.runs else None
+    if run is not None and token.lower() == "crystals" and len(run.tokens) == 1 and run.end == token.start_pos - 1:
+        word = run.tokens[0]
+        if word.type == "WORD" and not word.lower().endswith(("ate", "ide", "ite", "acid")):
+            run.tokens.append(token)
     scan.facts.source_words.add("solid")
 
 
 def dilute(scan: Scanner, _token: Piece) -> None:
-    """ "dilute 6 M acid to ...": a verb when it comes first and "to" follows; else an adjective."""
+    """ "dilute 6 M acid to ...": a verb when it comes first and a strength or volume to make follows; else an adjective."""
     started = scan.facts.strengths or scan.facts.volumes or scan.facts.runs
-    if not started and any(c.type in ("TO", "DOWNTO", "FOR") for c in scan.chunks[scan.i :]):
+    if not started and any(c.type in ("TO", "DOWNTO", "FOR", "COMMAND") for c in scan.chunks[scan.i :]):
         scan.place, scan.loose = "source", False
         scan.facts.source_opener = "dilute"
 
@@ -75,6 +87,8 @@ def to(scan: Scanner, token: Piece) -> None:
         scan.after_to = bool(scan.facts.strengths)
     elif kind and not scan.facts.mixing and scan.place == "source":
         scan.place, scan.loose, scan.after_to = "open", False, True
+    elif token in ("into", "onto") and kind in NAME_TYPES and scan.facts.runs:
+        scan.joined_by = "TO"
     else:
         _aside(scan, token)
 
@@ -150,10 +164,14 @@ def inside(scan: Scanner, token: Piece) -> None:
             scan.place, scan.loose = "open", False
             _, after = scan.ahead(frozenset(("OF",)), j + 1)
             scan.facts.solvent_volume = scan.facts.solvent_volume or after in ("WATER",)
-        elif amount.kind in STRENGTHS and scan.facts.strengths:
+        elif amount.kind in STRENGTHS and (
+            scan.facts.strengths or scan.ahead(frozenset(("OF",)), j + 1)[1] in NAME_TYPES
+        ):
             raise ReadingError("solvent-with-strength", amount.start_pos, amount.end_pos)
         return
     if kind in ("WORD", "FORMULA", "LOCANT"):
+        if _basis_of_strength(scan, j):
+            return
         if scan.facts.mixing:
             scan.joined_by = "IN"
         else:
@@ -162,6 +180,23 @@ def inside(scan: Scanner, token: Piece) -> None:
     if kind == "WATER":
         return
     _aside(scan, token)
+
+
+def _basis_of_strength(scan: Scanner, j: int) -> bool:
+    """ "0.1 M in sodium ions", "1 mM in chloride": what the strength counts, said straight after it."""
+    strengths = scan.facts.strengths
+    if not strengths or strengths[-1].amount.end_pos != scan.chunks[scan.i - 2].end_pos:
+        return False
+    name = str(scan.chunks[j])
+    following = scan.chunks[j + 1 : j + 2]
+    ion = bool(following) and isinstance(following[0], Piece) and following[0].lower() in ("ion", "ions")
+    if not ion and name.lower() not in IONS and name not in ELEMENTS:
+        return False
+    amount = strengths[-1].amount
+    assert amount.quantity is not None
+    amount.quantity = Quantity(amount.quantity.value, amount.quantity.unit, name)
+    scan.i = j + 2 if ion else j + 1
+    return True
 
 
 def water(scan: Scanner, token: Piece) -> None:
@@ -185,7 +220,8 @@ def with_(scan: Scanner, token: Piece) -> None:
             break
         if chunk.type in ("STOCK", "CONC"):
             open_source(scan, token)
-            return
+            scan.facts.source_opener = "with"
+            break
     scan.joined_by = "WITH"
 
 
@@ -200,13 +236,30 @@ def together(scan: Scanner, _token: Piece) -> None:
     scan.joined_by = "WITH"
 
 
-def filler(scan: Scanner, token: Piece) -> None:
-    """Fillers carry nothing, but "add" may ask about mixing and "make 100 mL ..." ends a source clause."""
-    text = token.lower()
-    if text == "add":
-        scan.facts.mixing = True
-    elif scan.place == "source" and text in _COMMANDS and scan.ahead(_FILLED)[1] == "QUANTITY":
+def command(scan: Scanner, token: Piece) -> None:
+    """ "make 100 mL ..." ends a source clause; "what volume of 1 M NaOH makes 2 L ..." turns to what is made."""
+    if scan.ahead(_FILLED)[1] != "QUANTITY":
+        return
+    if scan.place == "source":
         scan.place, scan.loose = "open", False
+    elif token.lower() in ("makes", "gives", "yields", "produces", "will make", "will give"):
+        scan.after_to = bool(scan.facts.strengths)
+
+
+def add(scan: Scanner, _token: Piece) -> None:
+    """ "add" may ask about mixing; "add 500 mL of water" says how much water goes in, not how much is made."""
+    j, _ = scan.ahead(frozenset(("FILLER", "APPROX")))
+    amount = scan.amount(j)
+    if amount is None or amount.kind not in ("volume", "mass"):
+        scan.facts.mixing = True
+    elif scan.ahead(frozenset(("OF", "FILLER")), j + 1)[1] == "WATER":
+        scan.facts.added_water = (amount.start_pos, amount.end_pos)
+
+
+def changed(_scan: Scanner, token: Piece) -> None:
+    """ "half-strength", "saturated", "less than": changes an amount in a way that is not read, so nothing is read."""
+    code = "saturated" if "saturated" in token.lower() else "amount-changed"
+    raise ReadingError(code, token.start_pos, token.end_pos)
 
 
 def accurate(scan: Scanner, _token: Piece) -> None:
@@ -234,25 +287,15 @@ def bracket(scan: Scanner, token: Piece) -> None:
 
 def basis(scan: Scanner, token: Piece) -> None:
     """ "w/v" apart from its percent sign."""
-    text = token.lower()
-    unit = (
-        "% v/v"
-        if text in ("v/v", "vol/vol", "by volume")
-        else "% w/v"
-        if text[-1] in "vle" and text != "by volume"
-        else "% w/w"
-    )
-    scan.facts.basis = unit
-
-
-def ratio(_scan: Scanner, token: Piece) -> None:
-    raise ReadingError("ratio-not-read", token.start_pos, token.end_pos)
+    scan.facts.basis = BASES[token.lower()]
 
 
 def junk(scan: Scanner, token: Piece) -> None:
     """Dashes and bars pause; a plus joins; any other mark is noted as odd."""
     if token in "-/–":
         pause(scan, token)
+    elif token == "*" and scan.i > 1 and scan.chunks[scan.i - 2].type in ("WHO", "SETS"):
+        return
     elif token == "+":
         scan.joined_by = "AND"
     elif token in "±<>≤≥":
@@ -261,6 +304,11 @@ def junk(scan: Scanner, token: Piece) -> None:
         scan.facts.purposes.add("approximate")
     else:
         scan.facts.odd.append(token)
+
+
+def negation(_scan: Scanner, token: Piece) -> None:
+    """ "not", "without": what is not wanted is not read."""
+    raise ReadingError("negation", token.start_pos, token.end_pos)
 
 
 def aside(scan: Scanner, token: Piece) -> None:

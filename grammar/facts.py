@@ -4,30 +4,38 @@ One pass from left to right. A clause is opened by a preposition ("from", "in", 
 "concentrated", and closed by the next one; ``grammar.reader`` then decides what each fact is for.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from grammar.lexing import Amount, Chunk
 from grammar.request import Quantity
-from grammar.tokens import Piece
+from grammar.tokens import Piece, piece
 from grammar.units import ASKED, near_units
+
+if TYPE_CHECKING:
+    from grammar.ratios import Dilution
 
 Place = Literal["open", "source", "solvent"]
 NAME_TYPES = frozenset(("WORD", "FORMULA", "HYDRATE", "OXIDATION", "LOCANT", "CAS", "SYMBOL"))
 JOINING = frozenset(("AND", "OR"))
-JOINERS = frozenset(("OF", "EQUALS", "FILLER", "BREAK", "AT", "APPROX", "AS", "LABEL"))
+JOINERS = frozenset(("OF", "EQUALS", "FILLER", "COMMAND", "BREAK", "AT", "APPROX", "AS", "LABEL"))
 
 
 @dataclass(slots=True)
 class Fact:
-    """A quantity, the clause it stood in and its position. ``loose``: a comma stood between it and its clause."""
+    """A quantity and the clause it stood in.
+
+    ``loose``: a comma stood between it and its clause; ``stock``: the word "stock" follows it.
+    """
 
     amount: Amount
     place: Place
     loose: bool
     after_to: bool
+    stock: bool = False
 
     @property
     def quantity(self) -> Quantity:
@@ -51,6 +59,10 @@ class Run:
     @property
     def end(self) -> int:
         return self.tokens[-1].end_pos
+
+
+# "nitrate-N": a strength of the ion, counted by its element.
+_COUNTED = re.compile(r"(?i:(nitrate|nitrite|ammonium|ammonia|phosphate|sulfate|sulphate|NO3|NO2|NH4|NH3|PO4))-(N|P|S)")
 
 
 class ReadingError(Exception):
@@ -91,7 +103,19 @@ class Facts:
     diluted: bool = False
     reaction: tuple[int, int] | None = None
     basis: str | None = None
-    of: str | None = None
+    counted: str | None = None
+    dilution: "Dilution | None" = None
+    dilution_said: bool = False
+    repeats: int | None = None
+    series: list[Fact] = field(default_factory=list)
+    series_named: str = ""
+    series_count: int | None = None
+    range: tuple[int, int] | None = None
+    blank: bool = False
+    added_water: tuple[int, int] | None = None
+    water_mass: Fact | None = None
+    spare_amount: Fact | None = None
+    notes: list[str] = field(default_factory=list)
     aside: list[tuple[int, int]] = field(default_factory=list)
     odd: list[Piece] = field(default_factory=list)
 
@@ -118,6 +142,9 @@ class Scanner:
             kind = chunk.type
             self.i += 1
             if kind in NAME_TYPES:
+                self.name(chunk)  # type: ignore[arg-type]
+                continue
+            if kind == "OF" and self._of_inside_a_name():
                 self.name(chunk)  # type: ignore[arg-type]
                 continue
             self.run = None
@@ -161,10 +188,24 @@ class Scanner:
             )
             raise ReadingError("unit-asked", amount.start_pos, amount.end_pos, why, readings)
 
+    def _of_inside_a_name(self) -> bool:
+        """ "spirits of nitre": between two words of a name."""
+        following = self.chunks[self.i] if self.i < len(self.chunks) else None
+        return self.run is not None and self.run.tokens[-1].type == "WORD" and following is not None and following.type == "WORD"
+
     # -- names ----------------------------------------------------------------------------------------------------
 
     def name(self, token: Piece) -> None:
         """Add a word to the name being read, or begin one."""
+        following = self.chunks[self.i] if self.i < len(self.chunks) else None
+        if len(token) == 1 and token in "cCVvm" and following is not None and following.type == "EQUALS":
+            return
+        split = _COUNTED.fullmatch(token) if "-" in token else None
+        if split is not None:
+            self.facts.counted = split[2]
+            token = piece("WORD", split[1], token.start_pos, token.end_pos)
+        elif token == "N" and self.i > 1 and getattr(self.chunks[self.i - 2], "kind", "") in ("mass per volume", "parts"):
+            token = piece("FORMULA", "N", token.start_pos, token.end_pos)
         if self.run is None:
             self.run = Run([token], self.place, self.depth > 0, self.joined_by)
             self.facts.runs.append(self.run)

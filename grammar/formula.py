@@ -48,19 +48,29 @@ _TOKEN = re.compile(r"([A-Z][a-z]?)(\d*)|([(\[])|([)\]])(\d*)")
 # With a separator the count may be a decimal ("CaSO4.0.5H2O"); without one it is whole digits, perhaps glued to
 # the salt's own count. "CuSO4.5H2O" is thus never CuSO and 4.5 water.
 _WATER_TAIL = re.compile(
-    r"(?P<base>.+?)(?:\s?(?P<sep>[.*+,-]|x(?=\s?\d|[Hh]2)|\s)\s?(?P<n>\d+\.\d+|\d+/\d+|\d*|[xXnN])|(?P<glued>\d*))"
+    r"(?P<base>.+?)(?:\s?(?P<sep>[.*+,-]|x(?=\s?\d|[Hh]2)|\s)\s?(?P<n>\d+\.\d+|(?:\d )?\d+/\d+|\d*|[xXnN])|(?P<glued>\d*))"
     r"\s?\(?[Hh]2[Oo0]\)?(?P<after>\d*)"
 )
 BODY_PATTERN = r"[A-Za-z(\[][A-Za-z0-9()\[\]]{0,60}"
-WATER_PATTERN = r"(?:\d+\.\d+|\d+/\d+|\d{1,2}|[xXnN])?\s?[Hh]2[Oo0](?![A-Za-z0-9])"
+WATER_PATTERN = r"(?:\d+\.\d+|(?:\d )?\d+/\d+|\d{1,2}|[xXnN])?\s?[Hh]2[Oo0](?![A-Za-z0-9])"
 _SEPARATOR = r"(?:\s?[.*+,]\s?|\s?x\s?(?=\d)|\s(?=\d))"
-_NO_UNIT = r"(?!(?:[mun]?[MLN]|[mk]?g)\b)(?=[a-z]*[A-Z0-9(\[])"
+# A formula that begins with a bracket closes it before anything else: "(NaCl.2H2O)" is a formula in brackets.
+CLOSED = r"(?!\([A-Za-z0-9]*(?:[^A-Za-z0-9()\[\]]|$))"
+_NO_UNIT = CLOSED + r"(?!(?:[mun]?[MLN]|[mk]?g)\b)(?=[a-z]*[A-Z0-9(\[])"
 HYDRATE_FORMULA_PATTERN = rf"{_NO_UNIT}{BODY_PATTERN}{_SEPARATOR}{WATER_PATTERN}"
+
+# Ions with their charge ("Cl-", "Ca2+", "PO43-"), so that the charge is never read as a count.
+ION_PATTERN = (
+    r"(?:(?:H2PO4|HSO4|HCO3|CH3COO|NO3|NO2|MnO4|ClO4|ClO3|SCN|CN|OH|Cl|Br|I|F)\^?-|(?:NH4|Na|Li|Ag|K|H)\^?\+"
+    r"|(?:HPO4|SO4|SO3|CO3|S2O3|C2O4|Cr2O7|CrO4|S)\^?2-|PO4\^?3-|(?:Ca|Mg|Ba|Sr|Cu|Zn|Fe|Ni|Co|Mn|Pb|Hg|Cd|Sn)\^?2\+"
+    r"|(?:Fe|Al|Cr|Bi|Ce)\^?3\+)(?![\w+-])"
+)
 
 PREFIXES = {
     name: str(n) for n, name in enumerate(_split("mono di tri tetra penta hexa hepta octa nona deca undeca dodeca"), 1)
 }
 PREFIXES |= {"hemi": "0.5", "sesqui": "1.5", "octadeca": "18", "hexadeca": "16", "icosa": "20", "deka": "10"}
+PREFIXES |= {"hemipenta": "2.5", "hemitri": "1.5", "hemihepta": "3.5"}
 PREFIXES |= {"sept": "7", "septa": "7", "sexa": "6", "nonahydra": "9", "tetradeca": "14", "pentadeca": "15"}
 
 
@@ -186,10 +196,10 @@ def _with_water(tail: re.Match[str], text: str) -> Formula | None:
         return None
     water = count.lower().replace("n", "x") or "1"
     if "/" in water:
-        top, below = water.split("/")
-        if not int(below):
+        read = _part(water)
+        if read is None:
             return None
-        water = str(Decimal(top) / Decimal(below))
+        water = read
     return Formula(base, water, base_note or note)
 
 
@@ -210,6 +220,15 @@ def _lost_dot(digits_end: str, text: str) -> Formula | None:
     if len(found) != 1:
         return None
     return Formula(found[0][0], found[0][1], f"{text} read as {found[0][0]}.{found[0][1]}H2O")
+
+
+def _part(number: str) -> str | None:
+    """ "5", "1/2" and "2 1/2" as the water count they stand for."""
+    whole, _, part = number.rpartition(" ")
+    top, _, below = part.partition("/")
+    if not below:
+        return top
+    return str(Decimal(whole or 0) + Decimal(top) / Decimal(below)) if int(below) else None
 
 
 _CHARGE: dict[str, tuple[int, ...]] = {
@@ -265,18 +284,15 @@ def _lettered(text: str) -> bool:
 def hydrate_water(words: str) -> str | None:
     """The water named by words: "pentahydrate", "5-hydrate", "6 water", "hydrated 6", "anhydrous", "5H2O"."""
     low = words.lower().strip(" -.,+*").replace("-", " ")
-    if low.startswith(("anhyd", "dried", "water free", "non hydrated", "unhydrated")):
+    if low.startswith(("anh", "dried", "water free", "non hydrated", "unhydrated")):
         return "0"
-    if low.startswith("variable"):
+    if low.startswith("variable") or low == "hydrated":
         return "x"
-    number = re.search(r"\d+\.\d+|\d+/\d+|\d+", low.replace("h2o", "").replace("h20", ""))
+    number = re.search(r"\d+\.\d+|(?:\d )?\d+/\d+|\d+", low.replace("h2o", "").replace("h20", ""))
     if number:
-        top, _, below = number[0].partition("/")
-        if top.startswith("0") and not re.fullmatch(r"0\.\d+", top):
+        if number[0].startswith("0") and not re.fullmatch(r"0\.\d+", number[0]):
             return None
-        if below:
-            return str(Decimal(top) / Decimal(below)) if int(below) else None
-        return top
+        return _part(number[0])
     if low.endswith(("h2o", "h20")):
         return "x" if low[:1] in "xn" else "1"
     prefix = low.replace(" ", "").removesuffix("s").removesuffix("hydrate").removesuffix("hydrated")
@@ -286,6 +302,7 @@ def hydrate_water(words: str) -> str | None:
 HYDRATE_WORD_PATTERN = (
     r"-?(?i:(?:"
     + "|".join(sorted(PREFIXES, key=len, reverse=True))
-    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)|hydrated\s\d{1,2}|anhydrous|anhyd\.?|anhydr\."
+    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)|hydrated\s\d{1,2}(?![\w.,])|hydrated(?!\s(?:lime|alumina|\d))"
+    r"|anhydrous|anhyd\.?|anhydr\.|anh\."
     r"|variable\shydrate|water[\s-]free)(?![A-Za-z0-9])"
 )

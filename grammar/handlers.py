@@ -1,12 +1,14 @@
-"""Which function reads which type of chunk. Types in no row carry nothing ("of", "=", "as", "or")."""
+"""Which function reads which type of chunk. Types in no row carry nothing ("of", "=", "or")."""
 
 from collections.abc import Callable
 from typing import Any
 
-from grammar import amounts, clauses
+from grammar import amounts, clauses, ratios, series
 
 HANDLERS: dict[str, Callable[[Any, Any], None]] = {
-    "FILLER": clauses.filler,
+    "COMMAND": clauses.command,
+    "ADD": clauses.add,
+    "CHANGED": clauses.changed,
     "FROM": clauses.open_source,
     "CONC": clauses.concentrated,
     "GLACIAL": clauses.concentrated,
@@ -30,19 +32,25 @@ HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "PAREN": clauses.bracket,
     "BASIS": clauses.basis,
     "REACTION": clauses.reaction,
-    "RATIO": clauses.ratio,
+    "RATIO": ratios.ratio,
+    "FOLD": ratios.fold,
+    "TIMES": amounts.times,
+    "PER_VOLUME": amounts.per_volume,
     "JUNK": clauses.junk,
     "ASIDE": clauses.aside,
     "TREATMENT": clauses.treatment,
     "SITE": clauses.aside,
     "MOLAR_MASS": clauses.molar_mass,
     "ASIDE_NUMBER": clauses.aside,
-    "NOT": clauses.aside,
+    "NOT": clauses.negation,
     "WHO": clauses.aside,
     "SETS": clauses.aside,
     "QUANTITY": amounts.quantity,
     "NUMBER": amounts.number,
     "EACH": amounts.each,
+    "AS": amounts.as_,
+    "SERIES": series.named,
+    "BLANK": series.blank,
     "CLASSOF": amounts.class_of,
     "DENSITY": amounts.density,
     "PH": amounts.acidity,

@@ -1,5 +1,6 @@
 """The Lark parser of ``request.lark``: normalised text in, a flat list of typed chunks out."""
 
+import re
 from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
@@ -13,11 +14,16 @@ from grammar.request import Quantity
 from grammar.tokens import Piece, RequestLexer
 from grammar.units import dimension, read_unit
 
+# "6 x 100 mL" is six lots; "5 x 103 mL" has lost a superscript.
+_LOTS = re.compile(r"([1-9]\d{0,2})\s?[x*]\s?(10+)")
+# Nobody makes a megalitre on a bench: below this number, ML in capitals is a millilitre.
+LARGEST_ML = 10_000
+
 
 class Amount:
     """A quantity or a bare number with its place in the normalised text."""
 
-    __slots__ = ("end_pos", "kind", "problem", "quantity", "start_pos", "text", "type", "unit_text", "value")
+    __slots__ = ("end_pos", "kind", "lots", "note", "problem", "quantity", "start_pos", "text", "type", "unit_text", "value")
 
     def __init__(self, number: Piece, unit: Piece | None) -> None:
         self.type = "QUANTITY" if unit is not None else "NUMBER"
@@ -29,21 +35,28 @@ class Amount:
         self.quantity: Quantity | None = None
         self.value: Decimal | None = None
         self.problem: NumberProblem | None = None
+        self.lots: int | None = None
+        self.note = ""
 
     def settle(self, habit: str | None) -> None:
         """Read the digits, now that the use of commas on this line is known."""
         value = read_number(self.text, habit)
+        key = read_unit(self.unit_text) if self.unit_text else None
+        self.kind = dimension(key) if key is not None else ""
         if isinstance(value, NumberProblem):
-            self.problem = value
-            return
-        self.value = value
-        if self.unit_text:
-            key = read_unit(self.unit_text)
-            if key is None:
-                self.problem = NumberProblem("unknown-unit")
+            lots = _LOTS.fullmatch(self.text) if self.kind == "volume" else None
+            if lots is None:
+                self.problem = value
                 return
-            self.kind = dimension(key)
+            self.lots, value = int(lots[1]), Decimal(lots[2])
+        self.value = value
+        if key == "ML" and value < LARGEST_ML and not self.unit_text.lower().startswith("mega"):
+            self.note = f"{self.text} {self.unit_text} read as {self.text} mL"
+            self.kind, key = "volume", "mL"
+        if key is not None:
             self.quantity = Quantity(value, key)
+        elif self.unit_text:
+            self.problem = NumberProblem("unknown-unit")
 
 
 Chunk: TypeAlias = Piece | Amount

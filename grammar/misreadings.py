@@ -51,9 +51,6 @@ FAILURES: dict[str, Failure] = {
         "A tolerance or limit ({}) is not read.",
         "Give the amount alone; write 'accurate' or 'approximately' for how close.",
     ),
-    "lots-unclear": Failure(
-        "{} may be several lots or a product.", "Write '2 portions of 500 mL', or the total volume."
-    ),
     "number-unclear": Failure(
         "The number {} can be read in more than one way.", "Type it with one decimal point only."
     ),
@@ -84,6 +81,44 @@ FAILURES: dict[str, Failure] = {
     "ratio-not-read": Failure(
         "The ratio {} can be read in more than one way.", "Give the strength of the stock and the strength to make."
     ),
+    "ratio-two-meanings": Failure(
+        "{} can mean one part in so many, or one part and so many more.",
+        "Write '1 in 10' (10 mL made up to 100 mL) or '1 + 10' (10 mL and 100 mL).",
+    ),
+    "dilution-unclear": Failure(
+        "It is not clear whether the strength and volume are those before or after the dilution ({}).",
+        "Write 'dilute 1 M stock 1 in 10, 100 mL wanted'.",
+    ),
+    "ratio-of-what": Failure(
+        "{} can be a volume in a volume, or a mass in a volume.", "Write it as a percentage with its basis."
+    ),
+    "amount-changed": Failure(
+        "'{}' changes an amount in a way that is not read.", "Give the strength and the amount themselves, in numbers."
+    ),
+    "saturated": Failure(
+        "How strong a saturated solution is depends on the temperature and the solid left in it.",
+        "Give a strength, for example 5 M or 300 g/L.",
+    ),
+    "negation": Failure(
+        "What is not wanted ('{}') is not read.", "Say what is wanted, and leave the rest out."
+    ),
+    "water-added": Failure(
+        "{} is water to add to a solution, so the amount to make is not said.",
+        "Give the final volume, or the strength and volume of the solution that is there.",
+    ),
+    "two-bases": Failure(
+        "Two things are said to be counted by the strength; {} is the second.", "Name one: '100 mg/L as Cu'."
+    ),
+    "stocks-unclear": Failure(
+        "It is not clear which stock belongs to which substance ({}).",
+        "Give one stock for each, in the same order: 'from 1 M and 5 M stocks'.",
+    ),
+    "series-unclear": Failure(
+        "The strengths of the series are not clear ({}).", "List them: '0, 2, 4 and 6 mg/L, 50 mL each'."
+    ),
+    "spare-unclear": Failure("The spare and the total are in different kinds of unit.", "Give the spare in percent."),
+    "broken-word": Failure("{} looks like part of a broken word.", "Type the name without the space."),
+    "range": Failure("{} is a range.", "Give one value."),
     "amount-of-substance": Failure(
         "{} is an amount of substance, not a strength.", "Give a strength (mol/L) and a volume."
     ),

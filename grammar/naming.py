@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from grammar import words
 from grammar.facts import ReadingError, Run
-from grammar.formula import WATER_PATTERN, hydrate_water, read_formula
+from grammar.formula import ELEMENTS, WATER_PATTERN, Formula, hydrate_water, read_formula
 from grammar.request import Named
 from grammar.tokens import Piece
 
@@ -15,6 +15,10 @@ _WATER_AFTER_WORD = re.compile(rf"([A-Za-z-]+)[\s.,*+x]+({WATER_PATTERN})")
 _BARE_UNITS = frozenset(
     ("M", "N", "mL", "ml", "mM", "uM", "L", "ppm", "ppb", "mg", "kg", "molar", "litre", "litres", "liter")
 )
+# Ends of words that a slip of the space bar cuts off: "sulphi te" is as near sulphate as sulphite.
+_FRAGMENTS = frozenset(("ate", "ite", "ide", "te", "de", "ium", "ic", "ous", "hate", "hite", "fate", "fite", "phate", "phite"))
+# What a solution is for, said as part of its name ("potassium chromate indicator").
+_ROLES = frozenset(("indicator", "titrant", "stain", "reagent", "test", "diluent", "eluent", "electrolyte"))
 Known = Callable[[str], bool] | None
 
 
@@ -39,7 +43,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
     for token in run.tokens:
         kind = token.type
         if kind == "FORMULA":
-            read = read_formula(str(token))
+            read = Formula(str(token)) if token in ELEMENTS else read_formula(str(token))
             if read is None:
                 parts, water = _word_with_water(token, parts, water)
                 continue
@@ -65,11 +69,19 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
                 parts[-1] += state
             else:
                 parts.append(state)
+        elif parts and token.islower() and token in _FRAGMENTS:
+            joined = f"{parts[-1]}{token}"
+            raise ReadingError("broken-word", token.start_pos, token.end_pos, str(token), (joined,))
         elif str(token) in _BARE_UNITS:
             raise ReadingError("unit-without-number", token.start_pos, token.end_pos, "", (f"1 {token}",))
         else:
             parts.append(str(token))
     name = " ".join(parts)
+    if name and formula and water is None and known is not None and known(f"{name} {formula}".lower()):
+        name, formula = f"{name} {formula}", None
+    if len(parts) > 1 and parts[-1].lower() in _ROLES and known is not None and not known(name.lower()):
+        shorter = " ".join(parts[:-1])
+        name = shorter if known(shorter.lower()) else name
     if parts and parts[-1].lower() in words.ACID_ADJECTIVES:
         name += " acid"
     if not chemical:

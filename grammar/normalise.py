@@ -49,6 +49,7 @@ _MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]{0,9}\d|[oO][.,][lI\d])[lIoO
 _UNSURE = re.compile(r"[lIoO]")
 _MAYBE_MISTYPED = re.compile(r"[lIoO][.,lIoO]{0,9}\d|\d[.,]?[lIoO]{1,9}[\d.,]|\d[oO]{1,9}(?:[\sA-Za-z%µ]|$)")
 _PLUS_MINUS = re.compile(r"\+\s?/\s?-")
+_ARROW = re.compile("→")
 _GLUED_PH = re.compile(r"\bp[Hh](?=\d)")
 _HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
 
@@ -138,6 +139,8 @@ def normalise(typed: str) -> Normalised:
             notes = ("l read as 1 or O as 0 inside a number",)
     if "/-" in text:
         text, places = _substitute(_PLUS_MINUS, lambda _: "±", text, places)
+    if "→" in text:
+        text, places = _substitute(_ARROW, lambda _: "->", text, places)
     if "pH" in text or "ph" in text:
         text, places = _substitute(_GLUED_PH, lambda _: "pH ", text, places)
     if "H2" in text:

@@ -12,14 +12,16 @@ LARGEST_EXPONENT = 30
 LONGEST_NUMBER = 80
 
 _MANTISSA = r"(?:\d+(?:[.,]\d+)*|\.\d+)"
+# "500. mL": the point says that the zeros count; at the end of a sentence it is a full stop.
+_TRAILING_POINT = r"\d+\.(?=\s(?:[mu]?[Ll]|[mu]?M|[mk]?g|[cd]m3|N|mol)\b)"
 _POWER = r"(?:\s?[x*]\s?10(?:\^\s?\(?[-+]?\d+\)?|[-+]\d+|\d*)(?![\d.,]*[A-Za-z][\d])|[eE][-+]?\d+(?![A-Za-z\d.]))"
 _SPACED = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)"
 _FRACTION = r"(?:\d{1,9} )?\d{1,9}/\d{1,9}(?![/\d])"
 NUMBER_PATTERN = (
-    rf"(?:(?<![\w)\]])[-+]\s?)?(?:{_FRACTION}|10\^\(?[-+]?\d+\)?|{_SPACED}|{_MANTISSA}{_POWER}?)(?![.,]?\d)"
+    rf"(?:(?<![\w)\]])[-+](?=[\d.]))?(?:{_FRACTION}|10\^\(?[-+]?\d+\)?|{_TRAILING_POINT}|{_SPACED}|{_MANTISSA}{_POWER}?)(?![.,]?\d)"
 )
 
-_PLAIN = re.compile(r"\d+(?:\.\d+)?|\.\d+")
+_PLAIN = re.compile(r"\d+(?:\.\d*)?|\.\d+")
 _SCIENTIFIC = re.compile(rf"({_MANTISSA})(?:[eE]([-+]?\d+)|\s?[x*]\s?10(\^?)\s?\(?([-+]?)(\d*)\)?)")
 
 

@@ -8,7 +8,7 @@ from grammar.facts import ReadingError, Scanner
 from grammar.handlers import HANDLERS
 from grammar.lexing import chunks
 from grammar.naming import Known
-from grammar.normalise import normalise
+from grammar.normalise import Normalised, normalise
 from grammar.numbers import comma_habit
 from grammar.request import Reading
 
@@ -26,19 +26,17 @@ def read(text: str, known: Known = None) -> Reading:
     ``known`` tells whether words (lower case, hydrate words removed) name a substance; it only helps to find
     the name among other words and is not needed.
     """
-    if len(text) <= LONGEST_TEXT:
-        asked = asking.read(normalise(text).text, lambda part: _request(part, known))
-        if asked is not None:
-            return asked
-    return _request(text, known)
-
-
-def _request(text: str, known: Known) -> Reading:
     if len(text) > LONGEST_TEXT:
         return misreadings.misread("text-too-long", (LONGEST_TEXT, len(text)))
     normal = normalise(text)
     if len(normal.text) > LONGEST_NORMAL:
         return misreadings.misread("text-too-long", (0, len(text)))
+    asked = asking.read(normal.text, lambda part: _request(normalise(part), known))
+    return _request(normal, known) if asked is None else asked
+
+
+def _request(normal: Normalised, known: Known) -> Reading:
+    text = normal.typed
     if not normal.text.strip():
         return misreadings.misread("empty", (0, 0))
     code = _CODE.search(normal.text)

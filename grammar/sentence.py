@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from grammar.numbers import LONGEST_NUMBER
-from grammar.request import Combine, Component, Container, Named, Portions, Prepare, Quantity, Request, Source
+from grammar.request import Combine, Component, Container, Named, Portions, Prepare, Quantity, Series, Source
 
 _HYDRATES = {
     "0": "anhydrous",
@@ -11,6 +11,7 @@ _HYDRATES = {
     "1": "monohydrate",
     "1.5": "sesquihydrate",
     "2": "dihydrate",
+    "2.5": "hemipentahydrate",
     "3": "trihydrate",
     "4": "tetrahydrate",
     "5": "pentahydrate",
@@ -32,24 +33,45 @@ _EACH = {
 _PURPOSES = {"accurate": "accurately", "approximate": "approximately", "standard": "as a standard solution"}
 
 
-def canonical(request: Request) -> str:
+def canonical(request: Prepare | Combine | Series) -> str:
     """The request in one sentence, with the digits as typed and the units of ``grammar.units``."""
+    if isinstance(request, Series):
+        return _series(request)
     if isinstance(request, Combine):
         text = "mix " + " with ".join(_named(n) for n in request.solutes)
         return text[0].upper() + text[1:] + (f", {request.purpose_text}" if request.purpose_text else "")
     return _prepare(request)
 
 
+def _listed(parts: list[str]) -> str:
+    """ "a", "a and b", "a, b and c"."""
+    return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
+
+
+def _series(request: Series) -> str:
+    text = f"Make a series of {_listed([_quantity(q) for q in request.strengths])} {_named(request.component.solute)}"
+    if request.each is not None:
+        text += f", {_quantity(request.each)} each"
+    if request.blank:
+        text += ", with a blank"
+    if request.solvent:
+        text += f", in {request.solvent}"
+    return text + (_source(request.component.source) if request.component.source else "")
+
+
 def _prepare(request: Prepare) -> str:
-    (component,) = request.components
-    made = _component(component)
+    component = request.components[0]
+    several = len(request.components) > 1
+    made = _listed([_component(c) for c in request.components])
     whole = request.total is not None and not request.solvent_volume
     text = f"Make {_quantity(request.total)} of {made}" if request.total and whole else f"Make {made}"
     if request.solvent_volume and request.total is not None:
         text += f" in {_quantity(request.total)} of {request.solvent}"
     elif request.solvent:
         text += f" in {request.solvent}"
-    if component.source is not None:
+    if several:
+        text += _stocks(request.components)
+    elif component.source is not None:
         text += _source(component.source)
     if request.portions is not None:
         text += f"; {_portions(request.portions)}"
@@ -128,6 +150,17 @@ def _source(source: Source) -> str:
     if source.purity is not None:
         text += f"; purity {_quantity(source.purity)}"
     return text
+
+
+def _stocks(components: tuple[Component, ...]) -> str:
+    """The stocks of several components: their strengths in the same order, or by name where only some have one."""
+    strengths = [c.source.strength for c in components if c.source is not None and c.source.strength is not None]
+    if not strengths:
+        return ""
+    if len(strengths) == len(components):
+        return f" from {_listed([_quantity(q) for q in strengths])} stocks"
+    named = [f"{_quantity(c.source.strength)} {_named(c.solute)} stock" for c in components if c.source and c.source.strength]
+    return " from " + _listed(named)
 
 
 def _portions(portions: Portions) -> str:

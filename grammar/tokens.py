@@ -12,39 +12,72 @@ from typing import Any
 from lark.lexer import Lexer
 
 from grammar import words
-from grammar.formula import BODY_PATTERN, HYDRATE_FORMULA_PATTERN, HYDRATE_WORD_PATTERN, WATER_PATTERN, read_formula
-from grammar.numbers import NUMBER_PATTERN
-from grammar.units import UNIT_PATTERN
+from grammar.formula import (
+    BODY_PATTERN,
+    CLOSED,
+    HYDRATE_FORMULA_PATTERN,
+    HYDRATE_WORD_PATTERN,
+    ION_PATTERN,
+    WATER_PATTERN,
+    read_formula,
+)
+from grammar.numbers import NUMBER_PATTERN, SPELLED
+from grammar.units import UNIT_PATTERN, UNIT_WORD
 
 _LETTER = r"[^\W\d_]"
 _NUMBERS = r"\d{1,2}(?:,\d{1,2})*"
-_BRACKETED = rf"(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?![A-Za-z0-9]*\((?:[IViv]+|0)\)){BODY_PATTERN}"
+_BRACKETED = rf"{CLOSED}(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?![A-Za-z0-9]*\((?:[IViv]+|0)\)){BODY_PATTERN}"
+_ADDUCT = r"[A-Z][A-Za-z0-9]{1,20}\s?[.*]\s?\d?(?:HCl|HBr|HNO3|H2SO4)(?![A-Za-z0-9.])"
+_ATOMS = r"(?:[A-Z][a-z]?\d{0,2})"
+_BRACKET_INSIDE = rf"{_ATOMS}{{0,6}}(?:\((?!(?:[IViv]+|0)\)){_ATOMS}{{1,8}}\)\d{{0,2}}{_ATOMS}{{1,6}}){{1,4}}(?![a-z(\[])"
+# "tris(hydroxymethyl)aminomethane", "poly(ethylene glycol)": one name, unless an oxidation state stands in the brackets.
+_GLUED = (
+    rf"{_LETTER}[\w-]{{1,30}}\((?!(?:0|[IViv]+)\))[\w,'-]{{2,30}}\)-?{_LETTER}[\w-]*|[Pp]oly\([a-z ]{{3,30}}\)"
+)
+# "bicarbonate of soda", "bichromate of potash"
+_OLD_NAME = (
+    r"[A-Za-z]{2,20}(?:ate|ide|ite)\sof\s"
+    r"(?:soda|potash|lime|magnesia|ammonia|iron|copper|zinc|lead|silver|mercury|baryta|strontia|alumina)(?!\w)"
+)
+_CHARGED = re.compile(r"\^?\d?[+-]$")
+
+_COUNTS = "|".join(sorted((w for w, n in SPELLED.items() if n > 1), key=len, reverse=True)) + "|hundred|thousand"
 
 # Tried in this order at every place in the text. UNIT is tried only straight after a NUMBER, so M, N, C, g and "in" are
 # words everywhere else.
 PATTERNS: dict[str, str] = {
     "HYDRATE": rf"(?:[.*+-]\s?|x\s(?=\d))?{WATER_PATTERN}|(?:[.*+]\s?)?{HYDRATE_WORD_PATTERN}",
+    "ION": ION_PATTERN,
     # A formula with its water, or one with brackets; plain ones such as K2CrO4 are found by the WORD look-up.
-    "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|{_BRACKETED}(?<=[\])0-9])(?![A-Za-z])",
+    "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|{_BRACKET_INSIDE}|{_BRACKETED}(?<=[\])0-9])(?![A-Za-z])|{_ADDUCT}",
     "CAS": r"\d{2,7}-\d{2}-\d(?![\d-])",
     "ASIDE_NUMBER": words.ASIDE_NUMBER_PATTERN,
     "DECIMOLAR": r"(?<![\w\/])[MN]\s?\/\s?\d{1,4}(?![\w.,]*\d| 0)",
     # "2,4-dinitro...", "1-butanol": a locant belongs to the word it is glued to, unless that word is a unit.
     "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
-    "RATIO": r"\d+\s?:\s?\d+(?:\s?:\s?\d+)*|\d+\s?\+\s?\d+(?![\w.])",
+    "FOLD": rf"(?:\d{{1,7}}(?:\.\d+)?|(?i:{_COUNTS}))(?:(?i:[-\s]?fold|[-\s]times)(?!\w)|\s?[xX](?=\sdilut))",
+    "RATIO": rf"\d+\s?:\s?\d+(?:\s?:\s?\d+)*(?!\.?\d|\s?{UNIT_WORD})|\d+\s?\+\s?\d+(?![\w.])"
+    rf"|(?:\d{{1,3}}|(?i:one))\s(?i:parts?\s)?(?i:in|to|plus)\s(?:\d{{1,6}}(?!\s?{UNIT_WORD}|[\w.,:/]*\d)|(?i:{_COUNTS})(?!\w))",
+    # "100 mL x2": said after a volume; "x 5 H2O" and "x 500 mL" are something else.
+    "TIMES": r"[xX]\s?\d{1,3}(?=\s*(?:[,;)]|\.\s|\.?$)|\sof\b)",
     "NUMBER": NUMBER_PATTERN,
     "OXIDATION": r"\((?:0|IV|V?I{1,3}|VI?|i{1,3}|iv|vi{0,3})\)",
     "SYMBOL": rf"[DL]-{_LETTER}+(?:-{_LETTER}+)*",
-    "WORD": rf"{words.phrase_pattern()}|{_LETTER}\w*(?:[-']{_LETTER}\w*)*",
+    "WORD": rf"{_OLD_NAME}|{_GLUED}|{words.phrase_pattern()}"
+    rf"|{_LETTER}\w*(?:[-'](?:{_NUMBERS}-(?!water|hydrate|aq))?{_LETTER}\w*)*",
+    "PER_VOLUME": r"(?i:(?:per|a)\s(?:litre|liter|l|dm3|100\s?ml|ml))(?!\w)|/\s?(?:L|l|dm3|100\s?m[lL]|m[lL])(?!\w)",
     "EQUALS": "=",
     "PAREN": r"[()\[\]]",
     "BREAK": r"[,:|]|\.{2,}",
     "STOP": r"[.;!?]",
     "JUNK": r"\S",
 }
-_STARTS_WITH_DIGIT = ("HYDRATE", "CAS", "LOCANT", "RATIO", "NUMBER", "JUNK")
-_STARTS_WITH_LETTER = ("HYDRATE", "FORMULA", "ASIDE_NUMBER", "DECIMOLAR", "SYMBOL", "WORD", "JUNK")
-_STARTS_OTHERWISE = tuple(n for n in PATTERNS if n not in ("CAS", "LOCANT", "RATIO", "ASIDE_NUMBER", "DECIMOLAR", "SYMBOL"))
+_STARTS_WITH_DIGIT = ("HYDRATE", "CAS", "LOCANT", "FOLD", "RATIO", "NUMBER", "JUNK")
+_STARTS_WITH_LETTER = (
+    *("HYDRATE", "ION", "FORMULA", "ASIDE_NUMBER", "DECIMOLAR", "FOLD", "RATIO", "TIMES", "PER_VOLUME", "SYMBOL"),
+    *("WORD", "JUNK"),
+)
+_STARTS_OTHERWISE = ("HYDRATE", "FORMULA", "NUMBER", "OXIDATION", "PER_VOLUME", "WORD", "EQUALS", "PAREN", "BREAK", "STOP", "JUNK")
 
 
 def _either(names: tuple[str, ...]) -> re.Pattern[str]:
@@ -83,7 +116,7 @@ class RequestLexer(Lexer):
 
     __future_interface__ = 1
 
-    def lex(self, lexer_state: Any, parser_state: Any) -> Iterator[Any]:
+    def lex(self, lexer_state: Any, _parser_state: Any) -> Iterator[Any]:
         """The pieces of ``lexer_state.text`` from left to right; spaces are dropped."""
         text = lexer_state.text if isinstance(lexer_state.text, str) else lexer_state.text.text
         position, end, after_number = 0, len(text), False
@@ -92,7 +125,7 @@ class RequestLexer(Lexer):
                 after_number = False
                 unit = self._unit(text, position)
                 if unit is not None:
-                    yield _piece("UNIT", unit[1], unit.start(1), unit.end())
+                    yield piece("UNIT", unit[1], unit.start(1), unit.end())
                     position = unit.end()
             while position < end and text[position] == " ":
                 position += 1
@@ -113,10 +146,13 @@ class RequestLexer(Lexer):
                 kind = word_type(matched)
             elif kind == "NUMBER":
                 after_number = True
-            yield _piece(kind, matched, found.start(), position)
+            elif kind == "ION":
+                kind, matched = "FORMULA", _CHARGED.sub("", matched)
+            yield piece(kind, matched, found.start(), position)
 
 
-def _piece(kind: str, text: str, start: int, end: int) -> Piece:
-    piece = Piece(text)
-    piece.type, piece.start_pos, piece.end_pos = kind, start, end
-    return piece
+def piece(kind: str, text: str, start: int, end: int) -> Piece:
+    """A piece of that type, with the place it has in the normalised text."""
+    made = Piece(text)
+    made.type, made.start_pos, made.end_pos = kind, start, end
+    return made

@@ -1,0 +1,160 @@
+"""Which strength and which amount is to be made, and which belongs to the stock or the bottle."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from grammar import ratios
+from grammar.facts import Fact, Facts, ReadingError
+from grammar.request import Quantity
+
+# A percentage from here on beside a molar strength is what the bottle holds; below it, two strengths are two strengths.
+_REAGENT_PERCENT = Decimal(20)
+
+
+def distinct(facts: list[Fact]) -> list[Fact]:
+    """Facts without exact repeats in the same clause ("0.1 M ... 0.1 M" is said twice, not two strengths)."""
+    kept: list[Fact] = []
+    for fact in facts:
+        if not any(k.quantity == fact.quantity and k.place == fact.place for k in kept):
+            kept.append(fact)
+    return kept
+
+
+def at(fact: Fact, code: str) -> ReadingError:
+    """The error for a fact, with its place in the text."""
+    return ReadingError(code, fact.amount.start_pos, fact.amount.end_pos)
+
+
+def strengths(facts: Facts) -> tuple[Quantity | None, Quantity | None]:
+    """The strength to make and that of the source. Raises when a strength is left over."""
+    found = distinct(facts.strengths)
+    target = [f for f in found if f.place != "source"]
+    source = [f for f in found if f.place == "source" and not f.loose]
+    loose = [f for f in found if f.place == "source" and f.loose]
+    if len(target) > 1 and not loose:
+        target, source = _bottle(facts, target, source)
+    if len(target) == 2 and target[1].after_to and not target[0].after_to and not source:
+        if target[1].quantity.unit == "%" and target[0].amount.kind != "percent":
+            raise at(target[1], "two-strengths")
+        source, target = [target[0]], [target[1]]
+        facts.source_opener = facts.source_opener or "dilute"
+    if _only_the_stock_is_given(facts, target, source):
+        source, target = target, []
+        facts.source_opener = "dilute"
+    for fact in loose:
+        if not target and (source or facts.label_strength or facts.source_opener != "dilute"):
+            target.append(fact)
+        elif not source and facts.label_strength is None:
+            source.append(fact)
+        else:
+            raise at(fact, "two-strengths")
+    if len(target) > 1:
+        raise at(target[1], "two-strengths")
+    if len(source) > 1:
+        raise at(source[1], "two-source-strengths")
+    if not target and source and facts.source_opener == "conc" and source[0].quantity.unit != "%":
+        target, source = source, []
+    if not target and len(source) == 1 and "solid" in facts.source_words and not _from_stock(facts):
+        target, source = source, []
+    strength = target[0].quantity if target else None
+    if strength is not None and facts.counted and strength.of is None:
+        strength = replace(strength, of=facts.counted)
+    if strength is not None and strength.unit == "%" and facts.basis:
+        strength = replace(strength, unit=facts.basis)
+    if facts.dilution is not None and target and not source:
+        _made_before_diluting(facts, target[0])
+    return ratios.diluted(facts, strength, source[0].quantity if source else None)
+
+
+def _made_before_diluting(facts: Facts, target: Fact) -> None:
+    """ "0.1 M NaCl 100 mL, then dilute 1 in 10": the solution, its strength and its volume stand before the ratio."""
+    dilution = facts.dilution
+    assert dilution is not None
+    before = target.amount.end_pos <= dilution.start and any(v.amount.end_pos <= dilution.start for v in facts.volumes)
+    if before and facts.source_opener != "dilute":
+        raise ReadingError("dilution-unclear", dilution.start, dilution.end)
+
+
+def _from_stock(facts: Facts) -> bool:
+    return bool(facts.source_words & {"stock", "concentrated"})
+
+
+def _bottle(facts: Facts, target: list[Fact], source: list[Fact]) -> tuple[list[Fact], list[Fact]]:
+    """ "HCl 32 %, d 1.16, 2 L of 0.5 M" and "0.2 M stock: 200 mL of 0.05 M": strengths that are the source's."""
+    stocks = [f for f in target if f.stock]
+    if len(stocks) == 1 and len(target) == 2 and not source:
+        facts.source_words.add("stock")
+        facts.source_opener = facts.source_opener or "stock"
+        return [f for f in target if not f.stock], stocks
+    percents = [f for f in target if f.quantity.unit in ("%", "% w/w")]
+    if len(percents) == 1 and len(target) == 2 and not source and facts.label_strength is None:
+        bottle = percents[0]
+        if facts.density is not None or bottle.quantity.value >= _REAGENT_PERCENT:
+            facts.label_strength = bottle.quantity
+            return [f for f in target if f is not bottle], source
+    return target, source
+
+
+def _only_the_stock_is_given(facts: Facts, target: list[Fact], source: list[Fact]) -> bool:
+    """ "10 mL of 6 M acid diluted to 100 mL": what was diluted is the source, its result is not said."""
+    return (
+        facts.diluted
+        and facts.dilution is None
+        and len(target) == 1
+        and not target[0].after_to
+        and not source
+        and len(distinct(facts.volumes)) == 2
+    )
+
+
+def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity | None]:
+    """The volume to make and the volume of stock that is given. Raises when a volume is left over."""
+    found = facts.volumes
+    target = [f for f in found if f.place != "source"]
+    source = [f for f in found if f.place == "source"]
+    if len(target) == 2 and target[1].after_to and not target[0].after_to and not source and facts.source_opener:
+        source, target = [target[0]], [target[1]]
+    if not target and source and (source[-1].loose or facts.source_opener == "conc"):
+        target.append(source.pop())
+    if len(target) == 2 and facts.vessel_volume is None and facts.added_water == _place(target[0]):
+        # "dissolve in 400 mL of water and make up to 500 mL": the first water is how it is done.
+        facts.aside.append(_place(target[0]))
+        facts.solvent_volume = False
+        del target[0]
+    if len(target) > 1:
+        raise at(target[1], "two-volumes")
+    if len(source) > 1:
+        raise at(source[1], "two-volumes")
+    if target and facts.added_water == _place(target[0]):
+        if facts.strengths:
+            raise at(target[0], "water-added")
+        facts.solvent_volume = True
+    if not target and facts.vessel_volume is not None and facts.each is None:
+        target = [facts.vessel_volume]
+        notes.append("the size of the vessel taken as the volume to make")
+    return target[0].quantity if target else None, source[0].quantity if source else None
+
+
+def _place(fact: Fact) -> tuple[int, int]:
+    return fact.amount.start_pos, fact.amount.end_pos
+
+
+def masses(facts: Facts, strength: Quantity | None, total: Quantity | None) -> tuple[Quantity | None, Quantity | None]:
+    """A mass is the amount to make when no volume is given; beside a volume, or water by mass, it is the solute's."""
+    found = distinct(facts.masses)
+    water = facts.water_mass
+    if water is not None:
+        if total is not None:
+            raise at(water, "two-volumes")
+        total, facts.solvent_volume = water.quantity, True
+        facts.solvent = facts.solvent or "water"
+    if not found:
+        return None, total
+    if len(found) > 1:
+        raise at(found[1], "two-masses")
+    if total is None and facts.each is None:
+        return None, found[0].quantity
+    if strength is not None:
+        raise at(found[0], "mass-and-volume")
+    return found[0].quantity, total
+

@@ -1,0 +1,68 @@
+"""Several solutes in one solution: each name takes the strength or the mass that stands beside it."""
+
+from grammar.facts import Fact, Facts, ReadingError
+from grammar.naming import Reading, same
+from grammar.request import Component, Source
+from grammar.roles import at
+
+
+def components(facts: Facts, names: list[Reading], sources: list[Reading]) -> tuple[Component, ...] | None:
+    """One component for each name, or None when the amounts do not stand one beside each name."""
+    wanted = sorted((f for f in facts.strengths if f.place != "source"), key=_start)
+    if len(wanted) != len(names):
+        wanted = sorted([*wanted, *facts.masses], key=_start)
+    if len(wanted) != len(names) or len(names) < 2:
+        return None
+    ordered = sorted(names, key=lambda name: name.run.start)
+    amount_first = _start(wanted[0]) < ordered[0].run.start
+    for index, (fact, name) in enumerate(zip(wanted, ordered, strict=True)):
+        following = wanted[index + 1] if index + 1 < len(wanted) else None
+        if amount_first:
+            beside = _start(fact) < name.run.start and (following is None or name.run.start < _start(following))
+        else:
+            beside = name.run.start < _start(fact) and (
+                index + 1 == len(ordered) or _start(fact) < ordered[index + 1].run.start
+            )
+        if not beside:
+            return None
+    stocks = _stocks(facts, ordered, sources)
+    made = []
+    for fact, name, stock in zip(wanted, ordered, stocks, strict=True):
+        if fact.amount.kind == "mass":
+            made.append(Component(name.named, mass=fact.quantity, source=stock))
+        else:
+            made.append(Component(name.named, fact.quantity, source=stock))
+    return tuple(made)
+
+
+def used_masses(facts: Facts, made: tuple[Component, ...]) -> None:
+    """Take the masses that went to components out of the facts, so that one left over is the total."""
+    taken = [c.mass for c in made if c.mass is not None]
+    facts.masses = [f for f in facts.masses if f.quantity not in taken]
+
+
+def _start(fact: Fact) -> int:
+    return fact.amount.start_pos
+
+
+def _stocks(facts: Facts, names: list[Reading], sources: list[Reading]) -> list[Source | None]:
+    """The stock of each component: named ones by their name, "1 M / 5 M / 50 %" in the order of the components."""
+    strengths = sorted((f for f in facts.strengths if f.place == "source"), key=_start)
+    if not strengths:
+        if sources:
+            raise ReadingError("two-substances", sources[0].run.start, sources[0].run.end)
+        return [None] * len(names)
+    if not sources:
+        if len(strengths) != len(names):
+            raise at(strengths[-1], "stocks-unclear")
+        return [Source("stock", strength=f.quantity) for f in strengths]
+    found: list[Source | None] = [None] * len(names)
+    if len(sources) != len(strengths):
+        raise at(strengths[-1], "stocks-unclear")
+    for fact, source in zip(strengths, sorted(sources, key=lambda s: s.run.start), strict=True):
+        index = next((i for i, n in enumerate(names) if same(n.named, source.named)), None)
+        if index is None or found[index] is not None:
+            raise ReadingError("stocks-unclear", source.run.start, source.run.end)
+        found[index] = Source("stock", strength=fact.quantity)
+    return found
+
