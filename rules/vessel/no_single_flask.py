@@ -23,7 +23,7 @@ def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
     made = (
         f"made as {parts}"
         if len(plan.batches) > 1
-        else f"made in a {glass.nominal_mL:g} mL {glass.kind.replace('-', ' ')}"
+        else f"made in a {glass.nominal_mL:g} mL {glass.words}"
     )
     if main is None or line is None or line.ingredient is None or (plan.route and plan.route.dilutions):
         yield Hit(f"There is no {volume:g} mL volumetric flask here: it is {made}.")

@@ -1,19 +1,24 @@
 """Warns of a volume too small to measure well."""
 
+import math
 from collections.abc import Iterable
 
 from rules.plan import DraftPlan
 from rules.reading import must_be_exact
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures, say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: Volumes under this are not pipetted for a known strength (common practice, no source). mL.
 LEAST_mL = 1.0
+#: What one pipette and one flask dilute well in a step.
+HUNDRED = 100
 #: The share of its nominal volume from which a piston pipette is used (common practice, no source).
 LEAST_SHARE = 0.1
 
 
+@only_where("mL measured", "dilutions")
 def gather(plan: DraftPlan) -> list[tuple[float, float, str]] | None:
     """Each volume measured of a stock or liquid, the volume it ends in, and what it is."""
     found = [
@@ -32,7 +37,7 @@ def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hi
         if volume < smallest * (1 - 1e-9):
             yield Hit(
                 f"{say(volume, 'mL')} of {what} is less than anything here measures ({say(smallest, 'mL')}).",
-                f"Dilute the stock in steps first, so that at least {LEAST_mL:g} mL is taken into the {total:g} mL.",
+                _steps_first(volume, total),
                 "stop",
             )
         elif volume < LEAST_mL * (1 - 1e-9):
@@ -43,6 +48,16 @@ def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hi
                 f"Dilute in two steps: first make a weaker stock, then take at least {LEAST_mL:g} mL of that into the {total:g} mL.",
                 "caution" if must_be_exact(plan) or volume < LEAST_mL / 2 else "note",
             )
+
+
+def _steps_first(volume_mL: float, total_mL: float) -> str:
+    """How often the stock is diluted 1 in 100 before a volume a pipette measures well is left to take."""
+    times = math.ceil(math.log(LEAST_mL / volume_mL, HUNDRED) - 1e-9)
+    often = f"{times} times" if times > 2 else "twice" if times == 2 else "once"
+    return (
+        f"Dilute the stock {HUNDRED} times (10 mL to 1 L) {often} first; then {say(volume_mL * HUNDRED**times, 'mL')} of that "
+        f"goes into the {total_mL:g} mL. Ask again with the diluted stock as the source."
+    )
 
 
 RULE = Rule(

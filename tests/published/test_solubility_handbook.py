@@ -1,4 +1,4 @@
-"""Solubility of more than ninety solids against a handbook and a second, independent table.
+"""Solubility of more than ninety solids against a handbook and a second table (a compilation; some rows may share measurements).
 
 W. M. Haynes (ed.), CRC Handbook of Chemistry and Physics, 98th ed., section 5, Aqueous Solubility of Inorganic Compounds at
 Various Temperatures: mass percent of the solute without water. Second source in each row of ``solubility.csv``: the Solubility
