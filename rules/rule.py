@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from rules.plan import DraftPlan, Open
+from rules.signs import signs_of
 from rules.tables.load import Cite
 
 Severity: TypeAlias = Literal["note", "caution", "ask", "hold", "stop"]
@@ -65,11 +66,13 @@ class Rule:
     examples: tuple[Example, ...] = ()
     skipped: "Finding" = field(init=False, repr=False, compare=False)
     passed: "Finding" = field(init=False, repr=False, compare=False)
+    only_where: frozenset[str] | None = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Make the two findings that never differ from plan to plan once."""
+        """Make what never differs from plan to plan once."""
         object.__setattr__(self, "skipped", Finding(self.id, self.group, self.severity, "not_applicable", ""))
         object.__setattr__(self, "passed", Finding(self.id, self.group, self.severity, "passed", self.title))
+        object.__setattr__(self, "only_where", getattr(self.gather, "only_where", None))
 
 
 class Finding(NamedTuple):
@@ -90,7 +93,11 @@ def judge(plan: DraftPlan, rules: Sequence[Rule]) -> list[Finding]:
     """Run every rule over the plan; one finding per hit, one for each pass, skip or hole."""
     found: list[Finding] = []
     add = found.append
+    signs = _signs(plan)
     for rule in rules:
+        if signs is not None and rule.only_where is not None and rule.only_where.isdisjoint(signs):
+            add(rule.skipped)
+            continue
         try:
             facts = rule.gather(plan)
             if facts is None:
@@ -103,6 +110,14 @@ def judge(plan: DraftPlan, rules: Sequence[Rule]) -> list[Finding]:
         except Exception as fault:
             add(_crashed(rule, fault))
     return found
+
+
+def _signs(plan: DraftPlan) -> set[str] | None:
+    """The signs the draft shows; None where a fault keeps them from being told, and then every rule is asked."""
+    try:
+        return signs_of(plan)
+    except Exception:
+        return None
 
 
 def _fired(rule: Rule, hit: Hit) -> Finding:

@@ -6,6 +6,7 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves, weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
@@ -17,6 +18,7 @@ _WHY = {
 }
 
 
+@only_where(*_WHY)
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, str, Behaviour]] | None:
     found = []
     for item in weighed(plan):

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from rules.handled import bottle_asked
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Unchecked
+from rules.signs import only_where
 from rules.tables.handling import Storage
 from rules.tables.load import cite
 
@@ -12,6 +13,7 @@ from rules.tables.load import cite
 SUITS = {"plastic": ("polythene", "plastic", "PTFE"), "glass": ("glass",), "clear": ("glass", "polythene", "plastic"), "amber": ("glass",)}
 
 
+@only_where("bottle", "container")
 def gather(plan: DraftPlan) -> tuple[str, Storage] | Unchecked | None:
     bottle = bottle_asked(plan)
     if bottle is None or bottle.material is None or plan.main is None:

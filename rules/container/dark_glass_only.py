@@ -6,9 +6,11 @@ from rules.handled import bottle_asked, in_group
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("group silver-salt", "group halogen")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return in_group(plan, "silver-salt", "halogen")
 

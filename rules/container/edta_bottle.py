@@ -6,10 +6,12 @@ from rules.handled import in_group
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.handling import storage
 from rules.tables.load import cite
 
 
+@only_where("group chelator")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return in_group(plan, "chelator")
 

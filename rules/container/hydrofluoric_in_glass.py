@@ -6,9 +6,11 @@ from rules.handled import GLASSWARE, attacks_glass, names, vessels_asked
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("group fluoride")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return attacks_glass(plan) or None
 

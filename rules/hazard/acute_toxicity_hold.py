@@ -7,11 +7,13 @@ from rules.plan import DraftPlan
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
 from rules.saying import say, sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 FATAL = frozenset({"Acute Tox. 1", "Acute Tox. 2"})
 
 
+@only_where("made Acute Tox.", "handled Acute Tox.")
 def gather(plan: DraftPlan) -> list[Hit] | None:
     found = [Hit(f"The made solution is {one.hazard_class} {one.category} ({one.h_code}): {one.because}.",
                  severity="hold" if one.category in ("1", "2") else "caution")

@@ -6,11 +6,13 @@ from rules.made import CATEGORY_ONE, handled, pct, reached, share
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 Found = list[tuple[Ingredient, list[str]]]
 
 
+@only_where("handled Carc.", "handled Muta.", "handled Repr.")
 def gather(plan: DraftPlan) -> Found | None:
     found = []
     for item in plan.ingredients:

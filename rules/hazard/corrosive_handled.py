@@ -7,9 +7,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("handled Skin Corr.")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
     found = [(item, next((label for label, _ in handled(item, plan.policy) if label.startswith("Skin Corr.")), ""))
              for item in plan.ingredients]

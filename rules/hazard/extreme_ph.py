@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from rules.handled import in_group, names
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule, Unchecked
+from rules.signs import only_where
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
@@ -13,6 +14,7 @@ from rules.tables.load import cite
 ACID_pH, BASE_pH = 2.0, 11.5
 
 
+@only_where("group strong-acid", "group strong-base")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | Unchecked | None:
     found = in_group(plan, "strong-acid", "strong-base")
     if found is None or plan.hazards is None or any(one.hazard_class == "Skin Corr." for one in plan.hazards.classes):

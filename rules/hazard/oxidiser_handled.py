@@ -7,9 +7,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("handled Ox. Gas", "handled Ox. Liq.", "handled Ox. Sol.")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
     found = [(item, next((f"{label} ({code})" for label, code in handled(item, plan.policy) if label.startswith("Ox.")), ""))
              for item in plan.ingredients]

@@ -6,9 +6,11 @@ from rules.made import handled, made
 from rules.plan import DraftPlan
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("made Skin Sens.", "made Resp. Sens.", "handled Skin Sens.", "handled Resp. Sens.")
 def gather(plan: DraftPlan) -> list[Hit] | None:
     found = [Hit(f"The made solution is {one.hazard_class} {one.category} ({one.h_code}): {one.because}.")
              for start in ("Skin Sens.", "Resp. Sens.") for one in made(plan, start) or ()]

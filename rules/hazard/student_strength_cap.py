@@ -6,6 +6,7 @@ from grammar.request import Prepare
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
@@ -15,6 +16,7 @@ CORROSIVE = frozenset({"strong-acid", "strong-base", "mineral-acid", "ammonia", 
 STUDENTS = frozenset({"students", "pairs", "groups", "benches"})
 
 
+@only_where("portions")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     portions = plan.request.portions if isinstance(plan.request, Prepare) else None
     if portions is None or portions.who not in STUDENTS:

@@ -7,11 +7,13 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import named, weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 TOXIC = frozenset({"Acute Tox. 3", "STOT SE 1", "STOT RE 1"})
 
 
+@only_where("handled Acute Tox.", "handled STOT SE", "handled STOT RE")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, list[str]]] | None:
     found = [(item, list(dict.fromkeys(label for label, _ in handled(item, plan.policy) if label in TOXIC))) for item in weighed(plan)]
     return [(item, labels) for item, labels in found if labels] or None

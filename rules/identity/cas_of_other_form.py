@@ -5,10 +5,12 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 from rules.tables.substances import by_cas
 
 
+@only_where("CAS")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, str]] | None:
     found: list[tuple[Ingredient, str]] = []
     for item in plan.ingredients:

@@ -6,9 +6,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import measure_of, named
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("counted as")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [
         item for item in plan.ingredients if item.component.strength is not None and item.component.strength.of

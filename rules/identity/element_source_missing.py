@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Open
 from rules.reading import question
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("open", "element")
 def gather(plan: DraftPlan) -> Open | tuple[()] | None:
     if plan.opens and (found := plan.open_about("element-source")):
         return found

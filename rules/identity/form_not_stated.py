@@ -7,10 +7,12 @@ from rules.plan import DraftPlan, Open
 from rules.reading import components, question
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.load import cite
 from rules.tables.substances import by_name
 
 
+@only_where("open", "forms")
 def gather(plan: DraftPlan) -> Open | tuple[()] | None:
     if plan.opens and (found := plan.open_about("form")):
         return found

@@ -6,9 +6,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import named, weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("forms")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [item for item in weighed(plan) if item.form.unstated and len(item.substance.sold_forms) > 1] or None
 

@@ -6,9 +6,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import MOLAR
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("no molar mass")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [item for item in plan.ingredients if item.substance.molar_mass is None] or None
 

@@ -6,9 +6,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import full_name, named, weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("source")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     found = [item for item in weighed(plan) if item.component.source is not None]
     return found or None

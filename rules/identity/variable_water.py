@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient, Open
 from rules.reading import must_be_exact, question
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("open", "variable water")
 def gather(plan: DraftPlan) -> Open | list[Ingredient] | None:
     if plan.opens and (found := plan.open_about("variable-water")):
         return found

@@ -6,12 +6,14 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves, must_be_exact, named, weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
 _KINDS = ("efflorescent", "deliquescent")
 
 
+@only_where(*_KINDS)
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
     found = [(item, held) for item in weighed(plan) for kind in _KINDS if (held := behaves(item, kind))]
     return found or None

@@ -7,6 +7,7 @@ from rules.handled import called, names
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity, Unchecked
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.groups import Clash, clashes, groups_of
 from rules.tables.load import cite
 from rules.tables.pka import system_of
@@ -21,6 +22,7 @@ def _both_buffer(plan: DraftPlan, clash: Clash) -> bool:
     return wanted and clash.severity == "caution" and system_of(clash.a) is not None and system_of(clash.b) is not None
 
 
+@only_where("several")
 def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
     if len(plan.ingredients) + len(plan.combined) < 2:
         return None

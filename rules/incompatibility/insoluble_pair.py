@@ -8,11 +8,13 @@ from rules.handled import called
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.groups import Precipitate, insoluble
 from rules.tables.load import cite
 from rules.tables.pka import system_of
 
 
+@only_where("several")
 def gather(plan: DraftPlan) -> list[Precipitate] | None:
     typed = [(i.substance.slug, i.substance) for i in plan.ingredients] + plan.combined
     if len(typed) < 2:

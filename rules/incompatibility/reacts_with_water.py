@@ -6,9 +6,11 @@ from rules.handled import in_group, solvent
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("group water-reactive")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     found = in_group(plan, "water-reactive")
     return found and ([item for item in found if item.kind in ("solid", "liquid") and item.form.water == "0"] or None)

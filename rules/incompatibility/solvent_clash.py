@@ -7,11 +7,13 @@ from rules.handled import called, solvent
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity, Unchecked
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import behaviours
 from rules.tables.groups import Clash, clashes
 from rules.tables.load import cite
 
 
+@only_where("solvent")
 def gather(plan: DraftPlan) -> list[Clash] | Unchecked | None:
     words = getattr(plan.request, "solvent", None)
     if not words or "water" in words or not plan.ingredients:

@@ -6,9 +6,11 @@ from grammar.request import Combine
 from rules.handled import names
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("combine")
 def gather(plan: DraftPlan) -> list[str] | None:
     if not isinstance(plan.request, Combine):
         return None

@@ -6,9 +6,11 @@ from rules.handled import names
 from rules.plan import DilutionStep, DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("dilutions")
 def gather(plan: DraftPlan) -> list[DilutionStep] | None:
     return plan.route.dilutions or None if plan.route is not None else None
 

@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("air-oxidised")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     return with_trait(plan, "air-oxidised")
 

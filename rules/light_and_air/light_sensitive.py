@@ -5,12 +5,14 @@ from collections.abc import Iterable
 from rules.handled import Trait, bottle_asked, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
 DARK_GLASS = frozenset({"silver-salt", "halogen"})
 
 
+@only_where("light-sensitive")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     # Silver and the halogens have a rule of their own, which asks for dark glass.
     found = with_trait(plan, "light-sensitive")

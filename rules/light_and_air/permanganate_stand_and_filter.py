@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.handled import in_group
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("group permanganate")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     found = in_group(plan, "permanganate")
     return found and ([item for item in found if item.kind == "solid"] or None)

@@ -5,12 +5,14 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures, say, sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 # Beyond this the delivery of a few drops decides the strength (common practice, no source).
 MOST = 100.0
 
 
+@only_where("stock")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
     total = plan.total_mL
     if total is None:

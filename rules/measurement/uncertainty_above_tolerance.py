@@ -6,6 +6,7 @@ from rules.plan import Budget, DraftPlan
 from rules.reading import must_be_exact
 from rules.rule import Example, Hit, Rule, Unchecked
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.load import cite
 
 # What "accurate" is held to here: expanded uncertainty of 0.5 %, k = 2 (house figure, no source).
@@ -15,6 +16,7 @@ CURES = (("assay", "use a lot with a certificate and type its assay"), ("strengt
          ("flask", "use the next larger flask"), ("temperature", "work at 20 degC"))
 
 
+@only_where("exact")
 def gather(plan: DraftPlan) -> Budget | Unchecked | None:
     if not must_be_exact(plan) or not plan.ingredients or plan.opens or plan.problem:
         return None

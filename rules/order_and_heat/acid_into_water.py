@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: From this strength on, mixing an acid or base with water is done in this order only (common practice, no source). mol/L.
@@ -12,6 +13,7 @@ STRONG_mol_L = 5.0
 _POURS = ("measure-reagent", "measure-stock", "pipette")
 
 
+@only_where("poured")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     if not plan.steps:
         return None

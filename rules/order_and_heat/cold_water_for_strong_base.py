@@ -6,9 +6,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves
 from rules.rule import Example, Hit, Rule, Severity
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("exothermic")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [item for item in plan.ingredients if item.kind == "solid" and behaves(item, "exothermic")] or None
 

@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from grammar.request import Prepare
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> str | None:
     return str(plan.request.ph) if isinstance(plan.request, Prepare) and plan.request.ph is not None else None
 

@@ -6,9 +6,11 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures, say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("assay")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [item for item in weighed(plan) if item.purity_stated] or None
 

@@ -6,10 +6,12 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import must_be_exact, named, weighed
 from rules.rule import Example, Hit, Rule
 from rules.saying import say, sentence
+from rules.signs import only_where
 from rules.tables.assay import assay
 from rules.tables.load import cite
 
 
+@only_where("exact")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return weighed(plan) or None if must_be_exact(plan) else None
 

@@ -6,10 +6,12 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves, must_be_exact, named
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
 
+@only_where("exact")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
     if not must_be_exact(plan):
         return None

@@ -6,10 +6,12 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves, must_be_exact
 from rules.rule import Example, Hit, Rule
 from rules.saying import say, sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
 
+@only_where("not-primary-standard")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
     return [
         (item, held)

@@ -6,12 +6,14 @@ from grammar.request import Quantity
 from rules.plan import DraftPlan
 from rules.reading import components
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: A purity under this is taken for a fraction typed as a percentage (0.985 for 98.5 %).
 LIKELY_FRACTION_PCT = 1.5
 
 
+@only_where("source")
 def gather(plan: DraftPlan) -> list[Quantity] | None:
     return [c.source.purity for c in components(plan) if c.source is not None and c.source.purity is not None] or None
 

@@ -6,6 +6,7 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import must_be_exact
 from rules.rule import Example, Hit, Rule, Unchecked
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.concentrated import density_for
 from rules.tables.load import cite
 
@@ -13,6 +14,7 @@ from rules.tables.load import cite
 LEAST_SPREAD = 0.005
 
 
+@only_where("reagent")
 def gather(plan: DraftPlan) -> list[Ingredient] | Unchecked | None:
     found = [item for item in plan.ingredients if item.reagent is not None and item.kind != "stock"]
     without = next(

@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("bottle strength")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [item for item in plan.ingredients if item.stock_mass_pct is not None and item.kind != "stock"] or None
 

@@ -5,12 +5,14 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.concentrated import Reagent, reagents
 from rules.tables.load import cite
 
 Held = list[tuple[Ingredient, tuple[Reagent, ...]]]
 
 
+@only_where("poured")
 def gather(plan: DraftPlan) -> Held | None:
     return [
         (item, held)

@@ -7,10 +7,12 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
 
+@only_where("dissolve-in")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
     return [
         (item, held) for item in plan.ingredients if item.kind == "solid" and (held := behaves(item, "dissolve-in"))

@@ -7,10 +7,12 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour
 from rules.tables.load import cite
 
 
+@only_where("slow-to-dissolve")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
     if not in_water(plan):
         return None

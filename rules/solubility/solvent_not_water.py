@@ -6,9 +6,11 @@ from rules.dissolving import in_water
 from rules.plan import DraftPlan, Open
 from rules.reading import question
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("solvent")
 def gather(plan: DraftPlan) -> Open | tuple[()] | None:
     found = plan.open_about("solvent")
     if found is not None:

@@ -6,6 +6,7 @@ from rules.dissolving import Saturation, as_strength, dissolves, stock_grams
 from rules.plan import DraftPlan, Ingredient
 from rules.reading import behaves
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 Held = list[tuple[Ingredient, Saturation]]
@@ -17,6 +18,7 @@ def hangs_on_ph(item: Ingredient) -> bool:
     return slow is not None and "pH" in slow.detail
 
 
+@only_where("stock")
 def gather(plan: DraftPlan) -> Held | None:
     return [
         (item, held)

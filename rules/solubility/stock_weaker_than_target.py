@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("poured")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     if plan.total_mL is None:
         return None

@@ -7,10 +7,12 @@ from rules.made import entry_of
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
 
+@only_where("explosive-dry")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     return with_trait(plan, "explosive-dry")
 

@@ -6,9 +6,11 @@ from rules.handled import Trait, bottle_asked, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say, sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("fresh-only")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     return with_trait(plan, "fresh-only")
 

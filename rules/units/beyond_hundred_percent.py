@@ -6,11 +6,13 @@ from grammar.request import Quantity
 from rules.plan import DraftPlan
 from rules.reading import components
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 _FRACTIONS = frozenset({"% w/w", "% v/v"})
 
 
+@only_where(*(f"unit {unit}" for unit in _FRACTIONS))
 def gather(plan: DraftPlan) -> list[Quantity] | None:
     typed = [
         q for c in components(plan) for q in (c.strength, c.source.strength if c.source else None) if q is not None

@@ -5,11 +5,13 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.load import cite
 
 _NORMAL = {"N": 1.0, "mN": 1e-3}
 
 
+@only_where(*(f"unit {unit}" for unit in _NORMAL))
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return [
         i

@@ -6,11 +6,13 @@ from grammar.request import Quantity
 from rules.plan import DraftPlan
 from rules.reading import components
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 _MEANS = {"ppm": "mg/L", "ppb": "ug/L"}
 
 
+@only_where(*(f"unit {unit}" for unit in _MEANS))
 def gather(plan: DraftPlan) -> list[Quantity] | None:
     return [c.strength for c in components(plan) if c.strength is not None and c.strength.unit in _MEANS] or None
 

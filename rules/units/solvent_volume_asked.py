@@ -6,10 +6,12 @@ from grammar.request import Prepare
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures, say
+from rules.signs import only_where
 from rules.tables.density import water_density
 from rules.tables.load import cite
 
 
+@only_where("solvent volume")
 def gather(plan: DraftPlan) -> float | None:
     asked = isinstance(plan.request, Prepare) and plan.request.solvent_volume
     return plan.total_mL if asked and plan.total_mL and not plan.opens else None

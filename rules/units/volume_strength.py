@@ -7,12 +7,14 @@ from rules.plan import DraftPlan
 from rules.reading import components
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: Litres of an ideal gas in one mole at 101.325 kPa, at 0 and at 20 degC (CODATA value and the gas law).
 _AT_0, _AT_20 = 22.413_969_54, 24.055
 
 
+@only_where("unit vol")
 def gather(plan: DraftPlan) -> list[Quantity] | None:
     typed = [
         q for c in components(plan) for q in (c.strength, c.source.strength if c.source else None) if q is not None

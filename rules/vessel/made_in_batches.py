@@ -6,9 +6,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("batches")
 def gather(plan: DraftPlan) -> float | None:
     largest = plan.lab.flasks[-1].nominal_mL if plan.lab.flasks else 0.0
     return largest if len(plan.batches) > 1 and plan.total_mL is not None and plan.total_mL > largest else None

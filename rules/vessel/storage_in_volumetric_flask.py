@@ -6,12 +6,14 @@ from collections.abc import Iterable
 from grammar.request import Prepare
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 _KEPT = re.compile(r"\b(?:stor|keep|kept)")
 _FLASK = re.compile(r"\bvol(?:umetric|\.)? ?flask")
 
 
+@only_where("set aside", "bottle")
 def gather(plan: DraftPlan) -> list[str] | None:
     """What the solution is said to be kept in."""
     if not isinstance(plan.request, Prepare):

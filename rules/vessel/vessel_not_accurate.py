@@ -7,6 +7,7 @@ from grammar.units import UNITS
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.glassware import tolerance
 from rules.tables.load import cite
 
@@ -20,6 +21,7 @@ _ROUGH = {
 }
 
 
+@only_where("container")
 def gather(plan: DraftPlan) -> Container | None:
     return plan.request.container if isinstance(plan.request, Prepare) else None
 

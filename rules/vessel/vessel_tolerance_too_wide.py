@@ -6,12 +6,14 @@ from rules.plan import Batch, DraftPlan
 from rules.reading import must_be_exact
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: What an accurate solution is held to (common practice, no source).
 ACCURATE_SHARE = 0.001
 
 
+@only_where("exact")
 def gather(plan: DraftPlan) -> list[Batch] | None:
     return plan.batches or None if must_be_exact(plan) else None
 

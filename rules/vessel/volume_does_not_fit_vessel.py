@@ -6,9 +6,11 @@ from grammar.request import Container, Prepare
 from grammar.units import UNITS
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("container")
 def gather(plan: DraftPlan) -> Container | None:
     if not isinstance(plan.request, Prepare) or plan.total_mL is None:
         return None

@@ -7,9 +7,11 @@ from rules.plan import DraftPlan
 from rules.reading import named
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("dusty-toxic")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     found = with_trait(plan, "dusty-toxic")
     return found and ([(item, trait) for item, trait in found if item.kind == "solid"] or None)

@@ -6,10 +6,12 @@ from rules.handled import solvent, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.behaviour import Behaviour, behaviours
 from rules.tables.load import cite
 
 
+@only_where("flammable", "solvent")
 def gather(plan: DraftPlan) -> list[tuple[str, Behaviour]] | None:
     found = [(item.substance.name, trait) for item, trait in with_trait(plan, "flammable") or ()]
     other = solvent(plan)

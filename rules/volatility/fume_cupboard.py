@@ -7,6 +7,7 @@ from rules.made import handled
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import say, sentence
+from rules.signs import only_where
 from rules.tables.hazards import statement
 from rules.tables.load import Cite, cite
 
@@ -18,6 +19,7 @@ TOXIC_TO_BREATHE = frozenset({"H330", "H331"})
 Found = list[tuple[Ingredient, str, Cite]]
 
 
+@only_where("volatile", "poured")
 def gather(plan: DraftPlan) -> Found | None:
     found: Found = [(item, told(trait), trait.cite) for item, trait in with_trait(plan, "volatile") or ()]
     named = {item.substance.slug for item, _, _ in found}

@@ -6,9 +6,11 @@ from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("gas-evolving")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     # Rows that begin "with ..." tell of gas only when something else is added.
     found = with_trait(plan, "gas-evolving")

@@ -6,6 +6,7 @@ from rules.handled import Trait, told, with_trait
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
+from rules.signs import only_where
 from rules.tables.handling import storage
 from rules.tables.load import cite
 
@@ -13,6 +14,7 @@ from rules.tables.load import cite
 LASTS_DAYS = 180
 
 
+@only_where("decomposes")
 def gather(plan: DraftPlan) -> list[Trait] | None:
     return with_trait(plan, "decomposes")
 

@@ -6,12 +6,14 @@ from grammar.request import Portions, Prepare
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: Spare that covers rinsing, what stays in bottles, and a repeat (common practice, no source). Percent.
 USUAL_SPARE_PCT = 10
 
 
+@only_where("portions")
 def gather(plan: DraftPlan) -> Portions | None:
     return plan.request.portions if isinstance(plan.request, Prepare) and plan.total_mL is not None else None
 

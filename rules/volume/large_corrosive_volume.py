@@ -5,12 +5,14 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: The largest glass bottle carried by hand (common practice, no source). mL.
 MOST_IN_ONE_BOTTLE_mL = 2500.0
 
 
+@only_where("made Skin Corr.")
 def gather(plan: DraftPlan) -> str | None:
     if plan.hazards is None or plan.total_mL is None:
         return None

@@ -6,9 +6,11 @@ from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("source")
 def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
     found = []
     for item in plan.ingredients:

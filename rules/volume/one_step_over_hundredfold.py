@@ -6,11 +6,13 @@ from rules.plan import DraftPlan, Ingredient
 from rules.reading import must_be_exact
 from rules.rule import Example, Hit, Rule
 from rules.saying import figures, say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 MOST = 100.0
 
 
+@only_where("poured")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     if plan.total_mL is None:
         return None

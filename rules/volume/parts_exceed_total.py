@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("several")
 def gather(plan: DraftPlan) -> list[float] | None:
     if plan.total_mL is None or len(plan.ingredients) < 2:
         return None

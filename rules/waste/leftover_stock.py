@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan, Route
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("dilutions")
 def gather(plan: DraftPlan) -> Route | None:
     return plan.route if plan.route is not None and plan.route.dilutions and plan.route.stock_flask is not None else None
 

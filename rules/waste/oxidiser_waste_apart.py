@@ -5,10 +5,12 @@ from collections.abc import Iterable
 from rules.handled import in_group, names, solvent
 from rules.plan import DraftPlan, Ingredient
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
 
+@only_where("group oxidiser", "group oxidising-acid")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return in_group(plan, "oxidiser", "oxidising-acid")
 
