@@ -71,7 +71,7 @@ PHRASES: dict[str, str] = {
     "IS_IT": "(is|was|does) (that|this|it|she|he|they)( look| sound| be)? (<RIGHT>)|(<RIGHT>)|am i (<RIGHT>)"
     "|have i got (it|that) right|(is|are) (my|the|his|her|their) (answer|amount|mass) (<RIGHT>)|agree|agreed|yes|(please )?check( please)?",
     "ASKS": "[,.;:?]?( -|-)?( (<IS_IT>))?",
-    "WHO": "i|we|he|she|they|someone|(a|the|my|our|one) (student|pupil|learner|group|trainee|class|technician"
+    "WHO": "i|we|he|she|they|someone|((a|the|my|our|one) )?(student|pupil|learner|group|trainee|class|technician"
     "|colleague|textbook|book|worksheet)|students?|pupils?",
     "SAYS": "(got|gets?|calculated?s?|worked out|works? out|makes? it|made it|found|finds?|thinks?|says?|said|claims?"
     "|claimed|answered|answers?|wrote|writes?|reckons?|came to|comes? to)",

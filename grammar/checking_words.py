@@ -42,8 +42,8 @@ CHECKS: Frames = {
             ("{what}",),
         ),
     ),
-    "^(i|we|he|she|they|someone|a|the|my|our|one|students?|pupils?) .*(got|gets?|calculate|work|makes? it|made it|f[oi]u?nd|think|sa[yi]"
-    "|claim|answer|wr[oi]te|reckon|c[ao]mes? to)": (
+    "(got|gets?|calculated?|worke?d? out|makes? it|made it|f[oi]u?nds?|thinks?|sa[yi]d?s?|claim(s|ed)?|answer(s|ed)?|wr[oi]tes?"
+    "|reckons?|c[ao]mes? to)(?![a-z])": (
         (
             "check",
             "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} (makes|gives|is (<RIGHT>) for|(is|are) needed for|will give)"
