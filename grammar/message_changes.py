@@ -28,6 +28,8 @@ from grammar.reader import read
 from grammar.request import Prepare, Purpose, Quantity
 from grammar.units import STRENGTHS, dimension
 
+#: A larger number without a unit is no amount of anything here.
+LARGEST_BARE = 1_000_000
 # A solute nobody asks for: a fragment such as "from a 1 M stock" is read behind it by the grammar of whole requests.
 _CARRIER = "100 mL of 0.1 M lutetium nitrate"
 
@@ -76,27 +78,24 @@ _NUMBERED = rf"(?P<n>{WORD_NUMBER})[ -]hydrate"
 
 
 _FORM = pattern(
-    rf"(?:(?:from|using|use)\s)?(?:(?:the|a|an|our)\s)?(?:bottle (?:is|says|reads|has|holds)(?: (?:the|a|an))?\s)?"
+    rf"(?:{message_words.HAVING}|(?:from|using|use)\s)?(?:(?:the|a|an|our)\s)?(?:bottle (?:is|says|reads|has|holds)(?: (?:the|a|an))?\s)?"
     rf"(?:{_NUMBERED}|(?P<word>{_ANHYDROUS}|{HYDRATE_WORD_PATTERN})|\.?(?P<water>{WATER_PATTERN}))"
     r"(?: (?:one|form|salt|crystals|solid|version))?"
 )
-
-
 _COLOUR = pattern(
-    rf"(?:bottle is |crystals are )?(?P<colour>{message_words.COLOURS})(?: (?:one|salt|crystals?|form|solid|powder|stuff|bottle))?"
+    rf"(?:{message_words.HAVING}(?:the )?|bottle is |crystals are )?(?P<colour>{message_words.COLOURS})"
+    r"(?: (?:one|salt|crystals?|form|solid|powder|stuff|bottle))?"
 )
-
-
 _TO_VESSEL = pattern(rf"(?:in|into) (?:(?:a|an|the|my|our|one)\s)?(?:{QUANTITY}\s)?(?:(?:{MATERIAL})\s)?(?:{VESSEL})")
-
-
+_STOCK = r"stock(?: solution)?"
+_POURED = rf"{QUANTITY}(?:\s\w+){{0,2}}?"
+_SOLIDS = r"solid|pellets|crystals|(?:conc|concentrated)(?: (?!and\b|but\b|in\b)[A-Za-z]+){0,2}"
+# "a 1 M stock" alone may be what is to be made: only what comes after one of these words is a source.
 _SOURCE = pattern(
-    rf"(?:{QUANTITY}\s(?:\w+\s){{0,2}}?stock(?: solution)?|(?:from|out of|by diluting) (?:(?:a|an|the|our|my)\s)?(?:{QUANTITY}"
-    rf"(?:\s\w+){{0,2}}? (?:stock(?: solution)?|solution|acid|bottle)|stock(?: solution)?(?: of {QUANTITY})?|solid|pellets|crystals"
-    r"|(?:conc|concentrated)(?: (?!and\b|but\b|in\b)[A-Za-z]+){0,2}))"
+    rf"(?:(?:from|using|out of|by diluting) (?:(?:a|an|the|our|my)\s)?(?P<of>{_POURED} (?:{_STOCK}|solution|acid|bottle)"
+    rf"|{_STOCK}(?: of {QUANTITY})?|{_SOLIDS})|(?:{message_words.HAVING}|(?:use|take)\s)(?:(?:a|an|the|our|my)\s)?"
+    rf"(?P<held>{_POURED} (?:{_STOCK}|acid|bottle)|{_SOLIDS}))"
 )
-
-
 _PURPOSE: tuple[tuple[Purpose, re.Pattern[str]], ...] = tuple(
     (purpose, pattern(rf"(?:{'|'.join(sorted(phrases.split('|'), key=len, reverse=True))})"))
     for purpose, phrases in message_words.PURPOSES.items()
@@ -117,10 +116,10 @@ _ROLE = r"(?:(?:the )?(?P<role>strength|concentration|total volume|volume|total|
 _AFTER = r"(?: (?P<after>in total|altogether|total|overall))?"
 
 
-_QUANTITY_ALONE = pattern(rf"{_ROLE}(?P<q>{QUANTITY}){_AFTER}")
+_QUANTITY_ALONE = pattern(rf"(?P<inside>in )?{_ROLE}(?P<q>{QUANTITY}){_AFTER}")
 
 
-_NUMBER_ALONE = pattern(rf"{_ROLE}(?P<n>{NUMBER_PATTERN}|{WORD_NUMBER}){_AFTER}")
+_NUMBER_ALONE = pattern(rf"{_ROLE}(?P<n>{NUMBER_PATTERN}|{WORD_NUMBER})(?! (?:of|x|times|more|less|each)\b){_AFTER}")
 
 
 def same_at(line: str, at: int, known: Known) -> tuple[list[Change], int] | None:
@@ -230,8 +229,7 @@ def _vessel(found: re.Match[str]) -> Change | None:
 
 
 def _source(found: re.Match[str]) -> Change | None:
-    opened = found[0] if re.match("from|out of|by diluting", found[0], re.IGNORECASE) else f"from {found[0]}"
-    request = _behind(opened)
+    request = _behind(f"from {found['of'] or found['held']}")
     source = request.components[0].source if request is not None else None
     return SetSource(source) if source is not None else None
 
@@ -245,14 +243,16 @@ def _role(found: re.Match[str]) -> Role:
 
 def _quantity(found: re.Match[str]) -> Change | None:
     quantity, role = read_quantity(found["q"]), _role(found)
-    if quantity is None or (role == "strength") != (role != "" and dimension(quantity.unit) in STRENGTHS):
+    if quantity is None or (found["inside"] and dimension(quantity.unit) != "volume"):
+        return None
+    if (role == "strength") != (role != "" and dimension(quantity.unit) in STRENGTHS):
         return None
     return SetQuantity(quantity, role)
 
 
 def _alone(found: re.Match[str]) -> Change | None:
     value = _number(found["n"])
-    return SetNumber(value, _role(found)) if value is not None else None
+    return SetNumber(value, _role(found)) if value is not None and value <= LARGEST_BARE else None
 
 
 def _purpose(purpose: Purpose) -> Callable[[re.Match[str]], Change]:

@@ -75,29 +75,24 @@ def _left_over(line: str) -> str:
 
 
 def _amend(line: str, known: Known) -> Amend | None:
+    """Changes with nothing but words of no weight between them; a change is tried before a word is passed over."""
     changes: list[Change] = []
-    at = _skip(line, 0)
+    at = 0
     while at < len(line):
         step = same_at(line, at, known) or change_at(line, at)
-        if step is None:
-            return None
-        more, at = step
-        changes += more
-        at = _skip(line, at)
-    slots = [_slot(c) for c in changes]
-    return Amend(tuple(changes)) if changes and len(set(slots)) == len(slots) else None
-
-
-def _skip(line: str, at: int) -> int:
-    while at < len(line):
-        found = said.AROUND.match(line, at)
+        if step is not None:
+            more, at = step
+            changes += more
+            continue
+        around = said.AROUND.match(line, at)
         if line[at] == " ":
             at += 1
-        elif found and found.end() > at:
-            at = found.end()
+        elif around is not None and around.end() > at:
+            at = around.end()
         else:
-            break
-    return at
+            return None
+    slots = [_slot(c) for c in changes]
+    return Amend(tuple(changes)) if changes and len(set(slots)) == len(slots) else None
 
 
 def _slot(change: Change) -> str:

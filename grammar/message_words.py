@@ -18,10 +18,10 @@ AROUND = re.compile(
     r"(?:please|pls|thanks|thank you|ok(?:ay)?|right|well|hmm+|oh|ah|sorry|actually|no(?=,| wait| sorry)|wait|rather|now"
     r"|then|so|just|only|instead|and|but|also|of|to|with|,|;|\.(?!\d)|!|\?"
     r"|can you|could you|can we|could we|would you|let'?s|let us|i(?:'d| would) like|i want|we want|i need|we need"
-    r"|change|set|switch|go|have|do|make|made|making|prepare|use|using|take|try"
+    r"|change|set|switch|go|do|make|made|making|prepare|use|take|try"
     r"|what if|what about|how about|suppose|say|same(?! (?:for|with|again|thing|as))"
     r"|it should be|it must be|should be|it is|it's|it was|that is|that's|there are|there will be|it|that|this|them"
-    r"|is|be|we have|we've got|i have|i've got|we only have|i only have|we are|we're|as|a|an|the|for|at|up to|up"
+    r"|is|be|as|a|an|the|for|at|up to|up"
     r")(?![\w'])|[,;.!?](?!\d)",
     re.IGNORECASE,
 )
@@ -38,6 +38,9 @@ SCALES = {
     "tenth of": "0.1",
     "half of": "0.5",
 }
+
+#: What somebody has: said of a form or a stock, never of an amount ("I have 100 mL" is no total).
+HAVING = r"(?:(?:we|i)(?:'ve got| have got| only have| have)(?: only| just)? )"
 
 COLOURS = (
     "blue|white|grey|gray|pink|red|green|brown|yellow|orange|black|purple|violet|colourless|colorless|bluish|greenish"

@@ -13,8 +13,12 @@ from service.planner.totals import VOLUME_VESSELS
 Outcome = Prepare | Open
 #: Notes that hold only until the thing they speak of is changed again.
 SPARE_ON, AS_BEFORE = " % spare on ", ", as before."
-#: A bare number may stand for a quantity when it lies within this factor of what stands there now.
-NEAR = Decimal(100)
+#: A bare number may be the strength within this factor of the one that stands there, and is the total without asking
+#: only within the narrower one.
+NEAR, NEAR_TOTAL = 100, 20
+#: No solution is stronger, in these units.
+_MOST = {"mol/L": Decimal(60), "%": Decimal(100), "% w/v": Decimal(200), "% w/w": Decimal(100), "% v/v": Decimal(100)}
+MOST_PEOPLE = 100_000
 
 
 def the_one(request: Prepare, asked: str) -> Component | Open:
@@ -59,41 +63,43 @@ def set_total(request: Prepare, quantity: Quantity) -> Prepare:
 def set_number(request: Prepare, change: SetNumber) -> Outcome:
     """A number without unit takes the total's unit when it can be nothing else; otherwise it is asked about."""
     value, total = change.value, request.total
-    strength = request.components[0].strength if len(request.components) == 1 else None
-    could_be_strength = strength is not None and change.role != "total" and _near(value, strength.value)
-    could_be_total = total is not None and change.role != "strength" and _near(value, total.value)
-    if (
-        total is not None
-        and request.portions is None
-        and (change.role == "total" or (could_be_total and not could_be_strength))
-    ):
+    component = request.components[0] if len(request.components) == 1 else None
+    strength = component.strength if component else None
+    likely_strength = (
+        strength is not None and _near(value, strength.value, NEAR) and value <= _MOST.get(strength.unit, value)
+    )
+    likely_total = total is not None and _near(value, total.value, NEAR_TOTAL)
+    certain = change.role == "total" or (change.role == "" and likely_total and not likely_strength)
+    if total is not None and request.portions is None and certain:
         return set_total(request, replace(total, value=value))
-    if strength is not None and change.role == "strength":
-        return with_component(request, 0, replace(request.components[0], strength=replace(strength, value=value)))
-    if could_be_total or could_be_strength:  # what is out of all proportion is not offered
-        total, strength = total if could_be_total else None, strength if could_be_strength else None
-    options = []
-    if total is not None and request.portions is None and change.role != "strength":
-        options.append(
-            Option("total", f"{value} {total.unit} in total", replace(request, total=replace(total, value=value)))
-        )
-    if strength is not None and change.role != "total":
-        changed = replace(request.components[0], strength=replace(strength, value=value))
-        options.append(Option("strength", f"{value} {strength.unit}", with_component(request, 0, changed)))
-    if request.portions is not None and change.role != "strength":
-        each, count = request.portions.each, request.portions
-        options.append(
-            Option(
-                "each",
-                f"{value} {each.unit} each",
-                replace(request, portions=replace(count, each=replace(each, value=value))),
-            )
-        )
-        if value == int(value) and 0 < value <= 100_000:
-            options.append(
-                Option("count", f"{value} {count.who}", replace(request, portions=replace(count, count=int(value))))
-            )
+    if component is not None and strength is not None and change.role == "strength":
+        return with_component(request, 0, replace(component, strength=replace(strength, value=value)))
+    options: list[Option] = []
+    if change.role != "strength":
+        options += _as_volumes(request, value)
+    if component is not None and strength is not None and change.role != "total":
+        as_strength = with_component(request, 0, replace(component, strength=replace(strength, value=value)))
+        if likely_strength or not options:
+            options.append(Option("strength", f"{value} {strength.unit}", as_strength))
     return Open("number", f"What is {value}?", tuple(options), remedy=f"Write its unit, for example '{value} mL'.")
+
+
+def _as_volumes(request: Prepare, value: Decimal) -> list[Option]:
+    """What a bare number may be of the amounts: a total within reach in mL or L, what each gets, how many there are."""
+    portions = request.portions
+    if portions is not None:
+        each = replace(portions.each, value=value)
+        options = [Option("each", f"{said(each)} each", replace(request, portions=replace(portions, each=each)))]
+        if value == int(value) and 0 < value <= MOST_PEOPLE:
+            more = replace(request, portions=replace(portions, count=int(value)))
+            options.append(Option("count", f"{value} {portions.who}", more))
+        return options
+    if request.total is None:
+        return []
+    units = dict.fromkeys((request.total.unit, *(("mL", "L") if dimension(request.total.unit) == "volume" else ())))
+    totals = [Quantity(value, unit) for unit in units]
+    reached = [t for t in totals if _near(in_base(t), in_base(request.total), NEAR)]
+    return [Option(f"total-{t.unit}", f"{said(t)} in total", set_total(request, t)) for t in reached]
 
 
 def without(notes: tuple[str, ...], marker: str) -> tuple[str, ...]:
@@ -101,8 +107,8 @@ def without(notes: tuple[str, ...], marker: str) -> tuple[str, ...]:
     return tuple(note for note in notes if marker not in note)
 
 
-def _near(value: Decimal, held: Decimal) -> bool:
-    return value > 0 and held > 0 and 1 / NEAR <= value / held <= NEAR
+def _near(value: Decimal, held: Decimal, factor: int) -> bool:
+    return value > 0 and held > 0 and Decimal(1) / factor <= value / held <= factor
 
 
 def set_people(request: Prepare, change: SetPeople, each: Quantity | None) -> Outcome:

@@ -5,13 +5,14 @@ from dataclasses import replace
 
 from grammar import canonical
 from grammar.request import Container, Prepare, Request
-from rules.plan import Measure
+from rules.plan import Amount, Measure
 from rules.tables.load import source
+from rules.tables.substances import by_name
 from service.bench import Bench
 from service.conversations.facts import TOPICS
 from service.conversations.told import Answer, fired, tell
 from service.pipeline import Judged, consider
-from service.planner.figures import show
+from service.planner.figures import round_figures, show
 from service.planner.resolve import form_name
 from service.planner.vessels import vessel_words
 
@@ -159,8 +160,6 @@ def measured(value: float, unit: str, of: str, judged: Judged) -> Answer | None:
 
 def of_it(words: str, measure: Measure) -> bool:
     """Whether the words name what is measured."""
-    from rules.tables.substances import by_name
-
     item = measure.ingredient
     return item is not None and any(m.substance.slug == item.substance.slug for m in by_name(words))
 
@@ -183,8 +182,6 @@ def rounded(figures: int, judged: Judged) -> Answer | None:
 
 def _strength_from(measure: Measure, value: float, judged: Judged, said: str) -> Answer | None:
     """Strength and amount are in proportion where the volume is kept; by mass the water is kept instead."""
-    from rules.plan import Amount
-
     plan, item = judged.plan, measure.ingredient
     assert item is not None
     typed = item.component.strength
@@ -200,12 +197,13 @@ def _strength_from(measure: Measure, value: float, judged: Judged, said: str) ->
     elif typed.unit == "% w/w" or typed.unit.endswith("/kg"):
         return None  # by mass but made up to a volume: not in proportion, and no density of the real solution is held
     elif plan.total_mL:
-        where = f"made up to {show(plan.total_mL, 'mL')}"
+        diluted = plan.route is not None and plan.route.dilutions
+        where = f"{'diluted as planned' if diluted else 'made up'} to {show(plan.total_mL, 'mL')}"
     else:
         return None
     strength = float(typed.value) * ratio
     figures = max(4, typed.figures)
-    actual = f"{show_plain(strength, figures)} {typed.unit}"
+    actual = f"{round_figures(strength, figures)} {typed.unit}"
     differs = 100 * (ratio - 1)
     off = f"{abs(differs):.2g} % {'above' if differs > 0 else 'below'}" if abs(differs) >= 5e-4 else "the same as"
     sentence = f"{said}, {where}, gives {actual}: {off} the {typed.value} {typed.unit} asked for."
@@ -224,7 +222,7 @@ def _strength_from(measure: Measure, value: float, judged: Judged, said: str) ->
         Amount(
             item.target_mol_L * ratio,
             "mol/L",
-            actual if typed.unit == "mol/L" else f"{show_plain(item.target_mol_L * ratio, figures)} mol/L",
+            actual if typed.unit == "mol/L" else f"{round_figures(item.target_mol_L * ratio, figures)} mol/L",
         )
         if item.target_mol_L
         else None
@@ -232,14 +230,7 @@ def _strength_from(measure: Measure, value: float, judged: Judged, said: str) ->
     working = (
         (
             "formulas",
-            [f"c = {typed.value} {typed.unit} x {show_plain(value, 5)} / {show_plain(planned, 5)} = {actual}"],
+            [f"c = {typed.value} {typed.unit} x {round_figures(value, 5)} / {round_figures(planned, 5)} = {actual}"],
         ),
     )
     return Answer(sentence + inside, amount=molar, working=working)
-
-
-def show_plain(value: float, figures: int) -> str:
-    """A number at so many figures."""
-    from service.planner.figures import round_figures
-
-    return round_figures(value, figures)

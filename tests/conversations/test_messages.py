@@ -58,6 +58,10 @@ CHANGES: list[tuple[str, tuple[Change, ...]]] = [
     ("ten times as much", (SetScale(Decimal(10)),)),
     ("in a 250 mL flask", (SetContainer(Container("volumetric-flask", _q("250", "mL"))),)),
     ("from a 1 M stock", (SetSource(Source("stock", strength=_q("1", "mol/L"))),)),
+    ("use the 1 M stock", (SetSource(Source("stock", strength=_q("1", "mol/L"))),)),
+    ("we have a 1 M stock", (SetSource(Source("stock", strength=_q("1", "mol/L"))),)),
+    ("we only have the anhydrous", (SetForm("0"),)),
+    ("in 500 mL instead", (SetQuantity(_q("500", "mL")),)),
     ("using a 1 M stock", (SetSource(Source("stock", strength=_q("1", "mol/L"))),)),
     ("make it accurate", (SetPurpose("accurate"),)),
     ("now the same for potassium chloride", (SetSolute(Named("potassium chloride")),)),
@@ -104,9 +108,12 @@ def test_a_message(text: str, message: Message) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "", "   ", "not 500 mL", "less than 500 mL", "no more than 0.2 M", "500-600 mL", "1:10", "2 x 500 mL", "another 500 mL", "2 L of water",
-        "250 mL, 500 mL", "0.1 M, 0.2 M", "0.1 M NaCl", "100 mL of 0.1 M NaCl", "sodium chloride", "pentahydrate or anhydrous",
-        "not the pentahydrate", "1,500 mL", "from 500 mL to 250 mL", "I weighed 13.08", "I weighed about ten grams", "why not use 0.1 M",
+        "", "   ", "not 500 mL", "less than 500 mL", "no more than 0.2 M", "500-600 mL", "1:10",
+        "2 x 500 mL", "another 500 mL", "2 L of water",
+        "250 mL, 500 mL", "0.1 M, 0.2 M", "0.1 M NaCl", "100 mL of 0.1 M NaCl", "sodium chloride",
+        "pentahydrate or anhydrous",
+        "not the pentahydrate", "1,500 mL", "from 500 mL to 250 mL", "I weighed 13.08",
+        "I weighed about ten grams", "why not use 0.1 M",
         "the same for", "x" * 400, "500 mL but not accurate enough", "twice", "from lutetium stock",
     ],
 )  # fmt: skip
