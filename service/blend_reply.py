@@ -13,8 +13,14 @@ Document = dict[str, Any]
 
 def add_blends(plan: DraftPlan, found: Document) -> None:
     """Add what applies to the plan document: the product's own name, ``recipe``, ``ph``, ``series``."""
+    product = found["product"]
     if plan.product_name:
-        found["product"]["name"] = plan.product_name
+        product["name"] = plan.product_name
+    if plan.computed_strengths:
+        # The strength of the first part is not that of the whole; a saturated solution has no weighed strength.
+        product.pop("concentration", None)
+        if plan.ph_setting is not None and plan.recipe is None:
+            product["concentration"] = _amount(amount(plan.ph_setting.total_mol_L, "mol/L"))
     if plan.recipe is not None:
         found["recipe"] = _recipe(plan.recipe)
     if plan.ph_setting is not None:

@@ -54,7 +54,8 @@ RULE = Rule(
         Example(
             "500 mL of 0.1 M tris pH 4.0",
             "fired",
-            "MESSAGE",
+            "pH 4.0 is 4.2 from the nearest pKa of tris (8.18 as made), more than 1.5. Would do: acetate, formate, "
+            "propionate, citrate, succinate, tartrate.",
         ),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -40,6 +40,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example(
+            "500 mL of 1 M tris pH 8.0",
+            "fired",
+            "The ionic strength is about 0.61 mol/L, above the 0.5 mol/L up to which activities are worked "
+            "out well: the amounts may miss the pH by some tenths.",
+        ),
         Example("500 mL of 0.1 M tris pH 8.0", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

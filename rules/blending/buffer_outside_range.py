@@ -36,6 +36,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example(
+            "1 L of 0.1 M tris pH 9.4",
+            "fired",
+            "pH 9.4 is 1.3 from the pKa of tris (8.10 as made): beyond 1 a buffer holds its pH poorly.",
+        ),
         Example("500 mL of 0.1 M tris pH 8.0", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -29,6 +29,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example(
+            "500 mL of 0.05 M MOPS pH 7.0",
+            "fired",
+            "The pKa of mops used here, 7.18, is from memory.",
+        ),
         Example("500 mL of 0.1 M tris pH 8.0", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

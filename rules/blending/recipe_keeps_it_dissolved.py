@@ -44,6 +44,11 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example(
+            "250 mL of limewater",
+            "fired",
+            "limewater (saturated calcium hydroxide): of 3.00 g/L about 1.7 g/L dissolves; the rest stays behind.",
+        ),
         Example("500 mL of PBS", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

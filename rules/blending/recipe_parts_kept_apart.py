@@ -31,9 +31,9 @@ RULE = Rule(
     check=check,
     examples=(
         Example(
-            "250 mL of Fehling's A",
+            "250 mL of Fehling's B",
             "fired",
-            "Fehling's solution A: keep A and B in two bottles, mix equal volumes at the moment of use.",
+            "Fehling's solution B: keep A and B in two bottles, mix equal volumes at the moment of use.",
         ),
         Example("500 mL of PBS", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),

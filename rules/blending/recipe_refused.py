@@ -31,7 +31,9 @@ RULE = Rule(
     check=check,
     examples=(
         Example(
-            "500 mL of piranha solution", "fired", "piranha solution: explosive with organics, pressurises bottles."
+            "500 mL of piranha solution",
+            "fired",
+            "piranha solution: explosive with organics, pressurises bottles: specialist procedure only.",
         ),
         Example("500 mL of PBS", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),

@@ -32,6 +32,12 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
+        Example(
+            "500 mL of 5x PBS",
+            "fired",
+            "The recipe held is for phosphate-buffered saline, 10x; every amount is multiplied by 0.5 for "
+            "the strength asked for.",
+        ),
         Example("500 mL of PBS", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -133,22 +133,27 @@ def _pour(measure: Measure, share: float, where: str, steps: list[Step]) -> None
 def _set_ph(plan: DraftPlan, volume_mL: float, share: float, steps: list[Step]) -> None:
     setting = plan.ph_setting
     assert setting is not None
-    fill = show(PH_SHARE * volume_mL, "mL", 2)
-    measure = next((m for m in plan.measures if m.ingredient is None and m.role == "component"), None)
-    text = (
-        f"Add water to about {fill}, bring it to {setting.temperature_degC:g} degC and read the pH with a meter "
-        f"calibrated on two standards either side of {setting.ph_typed}."
+    titrant = next((m for m in plan.measures if m.ingredient is None and m.role == "component"), None)
+    liquids = sum(m.amount.value for m in plan.measures if m.amount.unit == "mL") * share
+    fill = (
+        f"Add water to about {show(PH_SHARE * volume_mL, 'mL', 2)}, bring"
+        if liquids < 0.5 * volume_mL
+        else "Add no water yet; bring"
     )
-    if measure is not None:
-        about = show(measure.amount.value * share, "mL", 2)
+    text = (
+        f"{fill} it to {setting.temperature_degC:g} degC and read the pH with a meter calibrated on two standards "
+        f"either side of {setting.ph_typed}."
+    )
+    if titrant is not None:
+        about = show(titrant.amount.value * share, "mL", 2)
         text += (
-            f" It starts near pH {setting.ph_before:.1f}. Add 1 mol/L {setting.titrant}, about {about} in all, "
+            f" It starts near pH {setting.ph_before:.1f}. Add {titrant.what.split(', about')[0]}, about {about} in all, "
             f"dropwise towards the end, until it reads {setting.ph_typed}."
         )
     else:
         either = "a little 1 mol/L hydrochloric acid or sodium hydroxide"
         text += f" It should read near {setting.ph_typed}; correct it with {either}."
-    caution = "Past the pH, do not go back and forth: every correction adds salt." if measure is not None else None
+    caution = "Past the pH, do not go back and forth: every correction adds salt." if titrant is not None else None
     steps.append(Step("adjust-ph", text, caution))
 
 

@@ -8,10 +8,11 @@ import math
 from dataclasses import replace
 from decimal import Decimal
 
-from grammar.request import Component, Misread, Prepare, Quantity
+from grammar.request import Component, Misread, Named, Prepare, Quantity
 from rules.buffer import balance_at, nearest_step, weak
 from rules.plan import DraftPlan, Open, Option
-from rules.tables.pka import Salt, System, named_system
+from rules.tables.names import key_of
+from rules.tables.pka import Salt, System, all_systems, named_system
 from rules.tables.substances import Form, Substance, substance
 from service.planner.acidity import background_of
 from service.planner.recipes import named_form
@@ -23,6 +24,9 @@ Settled = Prepare | Open | Misread
 USUAL_degC = 25.0
 #: A salt that would bring less than this share of the buffer is left out: acid or alkali sets the pH instead.
 LEAST_SHARE = 0.005
+#: Names that say a buffer is wanted but not which.
+ANY_BUFFER = frozenset({"buffer", "buffersolution", "standardbuffer", "phbuffer"})
+MOST_OFFERED = 6
 TITRATE = "route:titrate"
 TWO_SALTS = "route:two-salts"
 
@@ -41,6 +45,8 @@ def settle_buffers(plan: DraftPlan, request: Prepare) -> Settled:
             continue
         if request.ph is None and "buffer" not in named.name.lower():
             continue
+        if key_of(named.name) in ANY_BUFFER and request.ph is not None:
+            return _ask_which(request, index)
         found = None if matches(named) else named_system(named.name)
         if found is None:
             continue
@@ -49,6 +55,28 @@ def settle_buffers(plan: DraftPlan, request: Prepare) -> Settled:
             return settled
         request = settled
     return request
+
+
+def _ask_which(request: Prepare, index: int) -> Open:
+    """ "a pH 7 buffer": the systems whose pKa is within 1 of it, the commonest first."""
+    assert request.ph is not None
+    component, ph = request.components[index], float(request.ph)
+    temperature = working_temperature(request)
+    fitting = [s.key for s in all_systems() if abs(nearest_step(s, ph, temperature)[1] - ph) <= 1 and s.key != "edta"]
+    options = tuple(
+        Option(
+            key,
+            f"{key} buffer",
+            _put(request, index, (replace(component, solute=Named(name=f"{key} buffer", as_typed=f"{key} buffer")),)),
+        )
+        for key in fitting[:MOST_OFFERED]
+    )
+    return Open(
+        "which-buffer",
+        f"Which buffer should hold pH {request.ph}?",
+        options,
+        remedy="Name it with its strength, for example '0.1 M phosphate buffer'.",
+    )
 
 
 def _settle(plan: DraftPlan, request: Prepare, index: int, system: System, cation: str) -> Settled:

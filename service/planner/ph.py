@@ -27,7 +27,10 @@ COLD_degC = 4.0
 DILUTION = 10.0
 #: Less titrant than this share of the buffer is not worth a bottle: the meter decides.
 LEAST_TITRANT = 0.002
-TITRANT_mol_L = 1.0
+#: Strengths of acid and alkali kept for setting a pH (common practice, no source), the weakest taken that leaves room.
+TITRANTS = {"hydrochloric acid": (1.0, 5.0, 12.0), "sodium hydroxide": (1.0, 5.0, 10.0)}
+#: The titrant is at most this share of the volume.
+MOST_TITRANT = 0.1
 
 
 class _Sum:
@@ -134,10 +137,13 @@ def molarity_made(plan: DraftPlan, item: Ingredient) -> float | None:
 
 
 def titrant_measure(plan: DraftPlan) -> Measure | None:
-    """About how much 1 mol/L acid or alkali goes in; None where none does."""
+    """About how much acid or alkali goes in, at a strength that leaves room for it; None where none does."""
     setting = plan.ph_setting
     if setting is None or not setting.titrant or plan.total_mL is None:
         return None
-    volume = setting.titrant_mol_L * plan.total_mL / TITRANT_mol_L
-    what = f"{TITRANT_mol_L:g} mol/L {setting.titrant}, about, until the meter reads pH {setting.ph_typed}"
+    moles = setting.titrant_mol_L * plan.total_mL / 1000
+    strengths = TITRANTS[setting.titrant]
+    strength = next((s for s in strengths if moles / s * 1000 <= MOST_TITRANT * plan.total_mL), strengths[-1])
+    volume = moles / strength * 1000
+    what = f"{strength:g} mol/L {setting.titrant}, about, until the meter reads pH {setting.ph_typed}"
     return Measure(what, "component", Amount(volume, "mL", f"about {show(volume, 'mL', 2)}"))
