@@ -39,6 +39,8 @@ def check(plan: DraftPlan, asked: Container) -> Iterable[Hit]:
         if asked.nominal and UNITS[asked.nominal.unit].dimension == "volume"
         else plan.total_mL
     )
+    if nominal <= 0:
+        return  # there is no such vessel, and that it does not fit is another rule's to say
     glass = tolerance(asked.kind, nominal, "B") or tolerance(asked.kind, nominal)
     error = glass.tolerance_mL if glass else ROUGH_SHARE * nominal
     flask = plan.vessel.glass if plan.vessel and plan.vessel.glass.kind == "volumetric-flask" else None

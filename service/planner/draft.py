@@ -217,6 +217,10 @@ def ratio_alone(item: Ingredient) -> bool:
 def _given_mass(item: Ingredient) -> Stop:
     mass = item.component.mass
     assert mass is not None
+    if mass.value <= 0:
+        return Misread(
+            "strength-not-positive", f"{mass.value} {mass.unit} makes no solution.", "Give a mass above zero."
+        )
     grams = float(mass.value * UNITS[mass.unit].factor)
     item.mass_g = grams
     item.solute_mass_g = grams * item.purity

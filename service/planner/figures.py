@@ -21,7 +21,9 @@ LEAST_TEXTBOOK_FIGURES = 3
 
 
 def half_last_digit(quantity: Quantity) -> float:
-    """Half a unit in the last digit typed, relative to the value: 0.200 gives 0.0025."""
+    """Half a unit in the last digit typed, relative to the value: 0.200 gives 0.0025; infinite for zero."""
+    if not quantity.value:
+        return math.inf
     last = quantity.value.adjusted() - quantity.figures + 1
     if last >= 0:
         last = max(0, quantity.value.adjusted() - 2)
