@@ -5,17 +5,15 @@ from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
-from grammar.request import Ask, Check, Combine, Portions, Prepare, Quantity
+from grammar.request import Portions, Quantity, Request
 from grammar.units import STRENGTHS, UNITS
 from service.problems import FieldError
 
-# The kinds of request that the pipeline answers.
-Asked: TypeAlias = Prepare | Combine | Ask | Check
-KINDS: dict[str, type[Any]] = {"prepare": Prepare, "combine": Combine, "ask": Ask, "check": Check}
+KINDS: dict[str, Any] = {shape.__dataclass_fields__["kind"].default: shape for shape in get_args(Request)}
 LARGEST, SMALLEST = Decimal("1e12"), Decimal("1e-15")
 MOST_DIGITS = 30
 MOST_PORTIONS = 100_000
@@ -46,7 +44,7 @@ class UnreadableError(ValueError):
         self.errors = errors
 
 
-def read(document: Any, pointer: str = "") -> Asked:
+def read(document: Any, pointer: str = "") -> Request:
     """The typed request that ``document`` (parsed JSON) holds. Raises UnreadableError with every fault found."""
     if not isinstance(document, dict):
         raise UnreadableError((FieldError(pointer, "must be an object"),))
@@ -67,7 +65,7 @@ def read(document: Any, pointer: str = "") -> Asked:
 
 
 @cache
-def adapter(kind: str) -> "TypeAdapter[Asked]":
+def adapter(kind: str) -> "TypeAdapter[Request]":
     """The validator of one kind of request."""
     return TypeAdapter(KINDS[kind])
 

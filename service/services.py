@@ -7,6 +7,7 @@ from typing import cast
 from sqlalchemy import Engine
 from starlette.requests import Request
 
+from grammar.request import Request as TypedRequest
 from service.audit import log
 from service.audit.chain import Event, Head
 from service.audit.head_file import HeadFile
@@ -15,7 +16,6 @@ from service.conversations.archive import Conversations
 from service.logs import logger
 from service.pipeline import Reply
 from service.plans.archive import Archive
-from service.requests import Asked
 from service.settings import Settings
 from service.store.engine import open_engine
 from service.store.migrate import migrate
@@ -23,7 +23,7 @@ from service.store.writer import Write, Writer
 
 _WARM_UP = "250 mL of 0.1 M sodium chloride"
 
-Answer = Callable[[str | Asked, Bench], Reply]
+Answer = Callable[[str | TypedRequest, Bench], Reply]
 
 
 @dataclass(frozen=True, slots=True)

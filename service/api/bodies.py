@@ -5,6 +5,7 @@ from typing import Any
 import orjson
 from starlette.requests import Request
 
+from grammar.request import Request as TypedRequest
 from service import requests
 from service.problems import FieldError, Problem
 
@@ -26,7 +27,7 @@ async def json_object(request: Request) -> dict[str, Any]:
     return document
 
 
-def asked(document: dict[str, Any]) -> str | requests.Asked:
+def asked(document: dict[str, Any]) -> str | TypedRequest:
     """What is asked: the ``text``, or the typed ``request``. Raises Problem naming every field that is wrong."""
     errors = [FieldError(f"/{key}", "is no field here", _EITHER) for key in document if key not in _EITHER]
     given = [key for key in _EITHER if key in document]

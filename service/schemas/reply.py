@@ -5,7 +5,7 @@ from typing import Annotated, Literal, NotRequired
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from service.requests import Asked
+from grammar.request import Request
 from service.schemas.common import Amount, Citation, Hash, Outcome, PlanId, Severity, Time, Versions, Working, closed
 from service.schemas.plan import Plan
 
@@ -37,7 +37,7 @@ class QuestionOption(TypedDict):
     id: str
     label: str
     effect: NotRequired[str]
-    request: NotRequired[Asked]
+    request: NotRequired[Request]
 
 
 @closed
@@ -93,7 +93,7 @@ class Reply(TypedDict):
     outcome: Outcome
     text: NotRequired[Annotated[str, Field(description="as typed, when it has no safe reading")]]
     read_as: NotRequired[str]
-    request: NotRequired[Asked]
+    request: NotRequired[Request]
     assumptions: NotRequired[list[str]]
     plan: NotRequired[Plan]
     findings: NotRequired[list[Finding]]
