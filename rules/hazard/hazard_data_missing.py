@@ -39,8 +39,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("500 mL of 30 % v/v glycerol", "unchecked",
-                "The share by mass of glycerol in the solution is not known, so its hazard class was not worked out."),
+        Example("500 mL of 30 % v/v triethanolamine", "unchecked",
+                "The share by mass of triethanolamine in the solution is not known, so its hazard class was not worked out."),
         Example("500 mL of 0.5 M sodium hydroxide", "passed"),
         Example("make some acid", "not_applicable"),
     ),

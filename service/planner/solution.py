@@ -4,6 +4,7 @@ from rules.plan import DraftPlan, Ingredient
 from rules.tables.concentrated import density_for, reagents
 from rules.tables.density import Density, fraction_from_molarity, solution_density, water_density
 from rules.tables.heats import heat_of_solution
+from rules.tables.liquids import liquid_density
 from rules.tables.solubility import Solubility, solubility
 
 SPECIFIC_HEAT_WATER = 4.18
@@ -94,7 +95,7 @@ def dry_grams(item: Ingredient) -> float | None:
         return item.solute_mass_g
     share = volume_share(item)
     if item.volume_mL is not None and share is not None:
-        pure = density_for(item.substance.slug, 100.0) or _bottled(item.substance.slug)
+        pure = density_for(item.substance.slug, 100.0) or _bottled(item.substance.slug) or liquid_density(item.substance.slug)
         return item.volume_mL * share / 100 * pure.value_g_per_mL if pure else None
     if item.volume_mL is not None and item.stock_g_L is not None:
         return item.volume_mL * item.stock_g_L / 1000

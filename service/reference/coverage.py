@@ -10,6 +10,7 @@ from rules.tables.groups import groups_of
 from rules.tables.handling import storage, waste
 from rules.tables.hazards import hazard_entry
 from rules.tables.heats import heat_of_solution
+from rules.tables.liquids import liquid_density
 from rules.tables.solubility import Miscible, Solubility, ksp, solubility
 from rules.tables.substances import Substance, all_substances
 
@@ -80,4 +81,6 @@ def _density(slug: str) -> str:
         strongest = next((w for w in _STRENGTHS_PCT if solution_density(slug, w / 100, t) is not None), None)
         if strongest:
             return f"to {strongest:g} % w/w" + ("" if t == 20.0 else f" (at {t:g} degC)")
-    return "bottle" if density_for(slug, 100.0) else HOLE
+    if density_for(slug, 100.0) or liquid_density(slug):
+        return "pure liquid"
+    return HOLE
