@@ -271,7 +271,7 @@ def _strength(request: Prepare, to: str, of: str | None) -> Ask | None:
         bottle = source is not None and source.kind == "concentrated" and request.total is None
         return Ask("strength-of-reagent", request, None, to or "mol/L", of) if bottle else None
     percent = component.strength.unit in ("%", "% w/w") and (source is not None or component.strength.value > 20)
-    if not to and not percent:
+    if not to and (not percent or request.total is not None):
         return None
     if to == component.strength.unit and of is None:
         return None

@@ -73,7 +73,8 @@ PHRASES: dict[str, str] = {
     "ASKS": "[,.;:?]?( -|-)?( (<IS_IT>))?",
     "WHO": "i|we|he|she|they|someone|((a|the|my|our|one) )?(student|pupil|learner|group|trainee|class|technician"
     "|colleague|textbook|book|worksheet)|students?|pupils?",
-    "SAYS": "(got|gets?|calculated?s?|worked out|works? out|makes? it|made it|found|finds?|thinks?|says?|said|claims?"
+    "SAYS": "(weighed( out)?|measured( out)?|used"
+    "|got|gets?|calculated?s?|worked out|works? out|makes? it|made it|found|finds?|thinks?|says?|said|claims?"
     "|claimed|answered|answers?|wrote|writes?|reckons?|came to|comes? to)",
     "NEEDS": "needs?|needed|takes?|requires?|is|are|comes to|=|should be|would (be|need|take)|uses?",
     "NOTE": "( (that|it|it's|is|about|the mass is|the answer is|i need|you need|we need))*",

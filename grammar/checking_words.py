@@ -42,7 +42,8 @@ CHECKS: Frames = {
             ("{what}",),
         ),
     ),
-    "(got|gets?|calculated?|worke?d? out|makes? it|made it|f[oi]u?nds?|thinks?|sa[yi]d?s?|claim(s|ed)?|answer(s|ed)?|wr[oi]tes?"
+    "(weighed|measured|used|got|gets?|calculated?|worke?d? out|makes? it|made it"
+    "|f[oi]u?nds?|thinks?|sa[yi]d?s?|claim(s|ed)?|answer(s|ed)?|wr[oi]tes?"
     "|reckons?|c[ao]mes? to)(?![a-z])": (
         (
             "check",

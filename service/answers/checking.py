@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 from grammar.request import Ask, Check, Misread, Quantity
 from grammar.units import UNITS
-from rules.plan import Amount, DraftPlan, Ingredient
+from rules.plan import Amount, DraftPlan, Ingredient, Open
+from rules.tables.concentrated import reagents
+from service.answers.concentrations import bottles
 from service.answers.evaluate import evaluate
 from service.answers.facts import Facts, of_plan, of_strength
 from service.answers.slips import Named, slips_for
@@ -50,10 +52,30 @@ def check(asked: Check, bench: Bench, consider: Consider) -> Result | Unplanned:
     rel = tolerance(strength, asked.request.purpose)[0] if strength is not None else 0.01
     facts = of_plan(plan, item, UNITS[claimed.unit].dimension, right)
     answer = _verdict(claimed, facts, right, rel, strength)
+    if answer.more["verdict"] != "right" and item.reagent is not None and not item.reagent_stated:
+        other = _another_bottle(asked, item, base(claimed) / right)
+        if other is not None:
+            return other
     answer.assumptions = [*plan.assumptions, *answer.assumptions]
     answer.working = [line for method, lines in plan.working if method == "formulas" for line in lines]
     answer.findings = [f for f in judged.findings if f.result == "fired" and f.severity == "caution"]
     return answer
+
+
+def _another_bottle(asked: Check, item: Ingredient, ratio: float) -> Open | None:
+    """The bottle was only assumed, and the claim is right for another one that is sold: then it must be asked."""
+    assert item.reagent is not None
+    held = reagents(item.substance.slug)
+    mine = item.reagent.mass_percent * item.reagent.density_g_per_mL
+    fits = any(abs(ratio * row.mass_percent * row.density_g_per_mL / mine - 1) <= NEARLY / 2 for row in held)
+    if not fits:
+        return None
+    return Open(
+        "reagent-strength",
+        f"That depends on the bottle of {item.substance.name}. What does its label say?",
+        bottles(asked.request, item.substance.slug),
+        "Read the percentage and the density on the label.",
+    )
 
 
 def _right(plan: DraftPlan, item: Ingredient, claimed: Quantity) -> float | None:

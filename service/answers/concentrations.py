@@ -3,7 +3,7 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from grammar.request import Ask, Misread, Quantity
+from grammar.request import Ask, Misread, Prepare, Quantity, Source
 from grammar.units import UNITS
 from rules.plan import Amount, DraftPlan, Ingredient, Open, Option
 from rules.tables.concentrated import reagents, usual
@@ -60,19 +60,8 @@ def convert(ask: Ask, bench: Bench, consider: Consider) -> Result:
 def _of_usual_bottle(ask: Ask, plan: DraftPlan, item: Ingredient) -> Result:
     """ "Molarity of concentrated hydrochloric acid": the bottle the trade means, or the question which one it is."""
     bottle = usual(item.substance.slug)
-    component = ask.request.components[0]
     if bottle is None:
-        rows = reagents(item.substance.slug)
-        choices = tuple(
-            Option(
-                f"{row.mass_percent:g}-percent",
-                f"{row.grade}, {row.density_g_per_mL:g} g/mL",
-                with_component(
-                    ask.request, 0, replace(component, strength=Quantity(Decimal(f"{row.mass_percent:g}"), "% w/w"))
-                ),
-            )
-            for row in rows
-        )
+        choices = bottles(ask.request, item.substance.slug, as_target=True)
         return Open(
             "reagent-strength", f"How strong is the bottle of {item.substance.name}?", choices, "Read its label."
         )
@@ -86,6 +75,19 @@ def _of_usual_bottle(ask: Ask, plan: DraftPlan, item: Ingredient) -> Result:
     found.said.clear()
     found.cites.append(bottle.cite)
     return tell(ask, plan, item, found, f"{bottle.mass_percent:g} % w/w {item.substance.name}", (quantity,))
+
+
+def bottles(request: Prepare, slug: str, as_target: bool = False) -> tuple[Option, ...]:
+    """Each strength that is sold, as the bottle that is poured from or (``as_target``) as the solution asked about."""
+    component = request.components[0]
+    found = []
+    for row in reagents(slug):
+        strength = Quantity(Decimal(f"{row.mass_percent:g}"), "% w/w")
+        source = replace(component.source or Source(), kind="concentrated", strength=strength)
+        changed = replace(component, strength=strength) if as_target else replace(component, source=source)
+        label = f"{row.grade}, {row.density_g_per_mL:g} g/mL"
+        found.append(Option(f"{row.mass_percent:g}-percent", label, with_component(request, 0, changed)))
+    return tuple(found)
 
 
 def tell(

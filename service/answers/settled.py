@@ -2,10 +2,15 @@
 
 from dataclasses import replace
 
-from grammar.request import Misread, Prepare, Source
+from grammar.request import Component, Misread, Prepare, Source
+from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open
+from rules.tables.load import cite
+from rules.tables.masses import molar_mass
+from rules.tables.substances import Form, Substance
 from service.answers.terms import Consider, Refused
 from service.bench import Bench
+from service.planner.basis import basis_formula
 from service.planner.ingredients import ingredient
 
 
@@ -15,7 +20,24 @@ def settle(request: Prepare, bench: Bench) -> tuple[DraftPlan, Ingredient] | Ope
         return Misread("one-solute-only", "A value is asked of more than one solute.", "Ask for one at a time.")
     plan = DraftPlan(request, bench.lab, bench.policy)
     found = ingredient(plan, request, 0)
+    if isinstance(found, Misread) and found.code == "substance-unknown":
+        return _ion(plan, request.components[0]) or found
     return (plan, found) if isinstance(found, Ingredient) else found
+
+
+def _ion(plan: DraftPlan, component: Component) -> tuple[DraftPlan, Ingredient] | None:
+    """An ion or element that is only counted ("250 ppm Ca in mol/L"): its formula mass is enough."""
+    word = component.solute.name or component.solute.formula or ""
+    formula, counted = basis_formula(word), component.strength
+    dilute = counted is not None and UNITS[counted.unit].dimension in ("molar", "mass per volume", "parts")
+    if formula is None or not dilute:
+        return None
+    mass, u_mass = molar_mass(formula)
+    slug, weights = f"ion-{formula.lower()}", cite("ciaaw-2021", "standard atomic weights")
+    form = Form(f"{slug}/ion", slug, "pure", "0", formula, "", "solution", False, False, mass, u_mass, weights)
+    kind = Substance(slug, word, formula, "mixture", (form,), mass, u_mass, weights)
+    plan.assumptions.append(f"{word} is counted as {formula} itself, {mass:.3f} g/mol.")
+    return plan, Ingredient(component, kind, form, form, "stock")
 
 
 def form_does_not_matter(request: Prepare) -> Prepare:

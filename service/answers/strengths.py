@@ -20,6 +20,8 @@ from service.planner.questions import settled_normality
 from service.planner.strength import Strength, computable
 
 Stop = Open | Misread
+#: From here up a bare percentage of an acid or of ammonia is read as on its bottle, by mass; below, it may be w/v.
+LEAST_BOTTLE_PCT = 20
 
 
 @dataclass(slots=True)
@@ -120,7 +122,8 @@ def read_as(item: Ingredient, quantity: Quantity, found: list[str]) -> Strength 
         bottle = item.kind == "concentrated" or (
             item.substance.family in ("acid", "base") and item.form.state == "liquid"
         )
-        if not (bottle or (source is not None and source.density is not None)):
+        typed_density = source is not None and source.density is not None
+        if not typed_density and not (bottle and quantity.value >= LEAST_BOTTLE_PCT):
             return None
         found.append(f"{quantity.value} % is taken as % w/w, as on a reagent bottle.")
         return Strength("w/w", float(quantity.value) / 100)
