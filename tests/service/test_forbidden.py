@@ -41,7 +41,8 @@ def test_what_the_safety_officer_may_allow_says_so() -> None:
     assert found is not None
     assert found.approvable
     reply = answer("make 100 mL aqua regia")
-    assert (reply.outcome, reply.document["problem"]["remedy"]) == ("refused", "Ask the safety officer.")
+    assert reply.outcome == "refused"
+    assert reply.document["problem"]["remedy"].startswith("Ask the safety officer")
 
 
 @pytest.mark.parametrize(
