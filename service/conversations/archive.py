@@ -13,7 +13,7 @@ from starlette.concurrency import run_in_threadpool
 from grammar.request import Request
 from service.audit.chain import Event
 from service.bench import Bench
-from service.conversations.state import State, from_json, standing, to_json
+from service.conversations.state import State, from_json, request_of, standing, to_json
 from service.conversations.turn import take, turn
 from service.plans.archive import Archive, Stored
 from service.plans.ids import new_id
@@ -54,6 +54,10 @@ class Conversations:
     writer: Writer
     archive: Archive
     _locks: "WeakValueDictionary[str, asyncio.Lock]" = field(default_factory=WeakValueDictionary)
+
+    def __post_init__(self) -> None:
+        """Make the reader of stored requests once, so that no message waits for it."""
+        request_of({"components": []})
 
     async def open(self, client: str) -> str:
         """Begin a conversation; its id. Raises StoreBusyError or StoreDownError."""
