@@ -6,6 +6,7 @@ from rules.blends import PhSetting
 from rules.buffer import nearest_step
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 from rules.tables.pka import System, all_systems
 
@@ -14,6 +15,7 @@ FARTHEST = 1.5
 USUAL_degC = 25.0
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> PhSetting | None:
     return plan.ph_setting
 

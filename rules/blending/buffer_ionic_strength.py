@@ -6,6 +6,7 @@ from rules.blends import PhSetting
 from rules.buffer import MOST_IONIC_STRENGTH
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 #: Ions of this charge (citrate, phosphate above pH 11) leave the model at a lower ionic strength: the table after
@@ -14,6 +15,7 @@ MULTIPLE = 3
 MOST_WITH_MULTIPLE = 0.1
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> PhSetting | None:
     return plan.ph_setting
 

@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.blends import PhSetting
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> PhSetting | None:
     return plan.ph_setting
 

@@ -5,11 +5,13 @@ from collections.abc import Iterable
 from rules.blends import PhSetting
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 WIDEST, FARTHEST = 1.0, 1.5
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> PhSetting | None:
     return plan.ph_setting
 

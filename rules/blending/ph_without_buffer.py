@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.blends import PhSetting
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Unchecked
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> PhSetting | bool | Unchecked | None:
     if getattr(plan.request, "ph", None) is None or not plan.ingredients or plan.opens or plan.problem:
         return None
@@ -16,6 +18,9 @@ def gather(plan: DraftPlan) -> PhSetting | bool | Unchecked | None:
         return Unchecked(
             f"How {', '.join(setting.unknown)} bears on the pH is not held, so the amount of acid or alkali is only for the rest."
         )
+    made_elsewhere = [i.substance.name for i in plan.ingredients if i.substance.family == "mixture"]
+    if setting is None and made_elsewhere:
+        return Unchecked(f"What {' and '.join(made_elsewhere)} holds is not known here, so the pH was not worked out.")
     return setting or False
 
 

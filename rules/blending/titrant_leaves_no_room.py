@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.saying import say
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("pH")
 def gather(plan: DraftPlan) -> tuple[float, float] | None:
     if plan.ph_setting is None or not plan.ph_setting.titrant or plan.total_mL is None or not plan.measures:
         return None

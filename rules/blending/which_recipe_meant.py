@@ -4,9 +4,11 @@ from collections.abc import Iterable
 
 from rules.plan import DraftPlan, Open
 from rules.rule import Example, Hit, Rule
+from rules.signs import only_where
 from rules.tables.load import cite
 
 
+@only_where("open")
 def gather(plan: DraftPlan) -> Open | None:
     return plan.open_about("which-recipe") if plan.opens else None
 

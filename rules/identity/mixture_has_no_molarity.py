@@ -18,6 +18,9 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     for item in found:
         strength = item.component.strength
+        source = item.component.source
+        if source is not None and source.strength is not None and source.strength.unit in MOLAR:
+            continue  # Only the ratio to a stock of the same terms counts.
         if strength is not None and strength.unit in MOLAR:
             yield Hit(
                 f"{sentence(item.substance.name)} has no single formula and so no molar mass: "

@@ -154,6 +154,10 @@ def _set_ph(plan: DraftPlan, volume_mL: float, share: float, steps: list[Step]) 
         either = "a little 1 mol/L hydrochloric acid or sodium hydroxide"
         text += f" It should read near {setting.ph_typed}; correct it with {either}."
     caution = "Past the pH, do not go back and forth: every correction adds salt." if titrant is not None else None
+    if titrant is not None and not titrant.what.startswith("1 mol/L"):
+        caution = (
+            f"{caution} It is strong and warms the beaker: slowly, in the fume cupboard; cool before the last drops."
+        )
     steps.append(Step("adjust-ph", text, caution))
 
 

@@ -48,7 +48,7 @@ def settle_buffers(plan: DraftPlan, request: Prepare) -> Settled:
         if key_of(named.name) in ANY_BUFFER and request.ph is not None:
             return _ask_which(request, index)
         found = None if matches(named) else named_system(named.name)
-        if found is None:
+        if found is None or (component.source is not None and component.source.strength is not None):
             continue
         settled = _settle(plan, request, index, *found)
         if not isinstance(settled, Prepare):

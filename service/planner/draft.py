@@ -160,6 +160,8 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
             "Give a strength above zero.",
         )
     as_typed = strength_of(typed)
+    if item.substance.family == "mixture" and not item.form.molar_mass and ratio_alone(item):
+        return measure_source(plan, item, index, as_typed)
     target = _settled(plan, item, as_typed)
     if target is None:
         if not ratio_alone(item):

@@ -16,6 +16,7 @@ from rules.tables.mixtures import Mixture, family, mixtures, split_fold
 from rules.tables.names import key_of
 from rules.tables.pka import named_system
 from rules.tables.substances import Form, Substance
+from service.planner.basis import basis_formula
 from service.planner.recipes import contents, names_ph, parts_of, recipe_of
 from service.planner.resolve import Resolved, matches
 
@@ -66,7 +67,12 @@ def _candidates(component: Component, ph: Decimal | None) -> tuple[Mixture, ...]
     if strength is not None and strength.unit == "%":
         return mixtures(f"{strength.value.normalize():f}% {words}")
     if strength is not None and not is_fold(strength):
-        return () if matches(component.solute) else mixtures(words) or family(words)
+        poured = component.source is not None and component.source.strength is not None
+        return (
+            ()
+            if poured or basis_formula(words) is not None or matches(component.solute)
+            else mixtures(words) or family(words)
+        )
     bare, _ = split_fold(words)
     if is_fold(strength) or bare != words:
         return family(bare) or mixtures(bare)
@@ -143,14 +149,16 @@ def _ask(request: Prepare, found: tuple[Mixture, ...], text: str) -> Open:
 
 
 def mixture_stock(named: Named) -> Resolved | None:
-    """A concentrate of a mixture, diluted by ratio ("1x TAE from 50x"): its parts stand in the recipe cited."""
+    """A made-up mixture or buffer, diluted by ratio ("1x TAE from 50x", "0.05 M phosphate buffer from 1 M")."""
     bare, _ = split_fold(named.name)
     found = family(bare) or mixtures(bare)
-    if not found:
+    system = named_system(bare)
+    if not found and system is None:
         return None
-    unknown = cite("practice", "a concentrate made or bought elsewhere: its composition stands on its label")
-    slug = f"mixture-{found[0].key}"
+    unknown = cite("practice", "a solution made or bought elsewhere: its composition stands on its label")
+    slug = f"mixture-{found[0].key}" if found else f"mixture-{key_of(bare)}"
     form = Form(f"{slug}/solution", slug, "solution", "0", "", "", "solution", True, False, None, None, unknown)
     kind = Substance(slug, bare, "", "mixture", (form,), None, None, unknown)
-    said = f"Only the ratio of the two strengths counts. What the {bare} concentrate holds must stand on its label."
+    shift = "; its pH shifts on dilution and is read again" if system is not None else ""
+    said = f"Only the ratio of the two strengths counts. What the {bare} stock holds must stand on its label{shift}."
     return Resolved(kind, form, form, said)

@@ -56,6 +56,8 @@ def set_ph(plan: DraftPlan) -> None:
     if not found.systems:
         return
     ph, temperature = float(request.ph), working_temperature(request)
+    if request.temperature is None:
+        plan.assumptions.append(f"No temperature was given: pH {request.ph} is meant at {temperature:g} degC.")
     for item in plan.ingredients:
         if item.kind == "stock" and system_of(item.substance.slug) is not None:
             plan.assumptions.append(

@@ -12,6 +12,7 @@ from grammar.request import Component, Named, Prepare, Quantity, Source
 from rules.blends import MARKS, Recipe
 from rules.plan import DraftPlan, Open, Option
 from rules.tables.concentrated import usual
+from rules.tables.load import source
 from rules.tables.mixtures import Mixture, MixtureComponent
 from rules.tables.substances import Form, Substance, substance
 from service.planner.resolve import form_name
@@ -107,6 +108,12 @@ def parts_of(plan: DraftPlan, request: Prepare, index: int, mixture: Mixture, sc
         parts.append(_component(plan, request, part, form, part.amount * scale / litres))
         other += _other_forms(substance(part.slug), part, form, part.amount * scale / litres)
     plan.recipe = replace(recipe, other_forms=tuple(other))
+    origin = recipe.cites[0]
+    by_heart = origin.source_id in ("memory", "practice")
+    place = source(origin.source_id).reference + ("" if by_heart or not origin.locator else f" ({origin.locator})")
+    plan.assumptions.append(
+        f"'{_asked(request, index)}' is taken as {mixture.name}: {contents(mixture)}; source: {place}."
+    )
     plan.computed_strengths = True
     plan.product_name = mixture.name if scale == 1 else f"{mixture.name}, made {scale:g} times as strong"
     ph = next((m[1] for n in recipe.notes if (m := _TO_PH.search(n))), None)
@@ -125,6 +132,11 @@ def parts_of(plan: DraftPlan, request: Prepare, index: int, mixture: Mixture, sc
         ph=typed if typed is not None or ph is None else Decimal(ph),
     )
     return made
+
+
+def _asked(request: Prepare, index: int) -> str:
+    named = request.components[index].solute
+    return named.as_typed or named.name
 
 
 def _form(request: Prepare, kind: Substance, label: str) -> Form | Open:
@@ -162,20 +174,20 @@ def _component(plan: DraftPlan, request: Prepare, part: MixtureComponent, form: 
     """One part at ``per_litre`` of its unit; a volume of bottled reagent becomes % v/v, or mol/L where the bottle is known."""
     kind = substance(part.slug)
     weighed = next((f for f in kind.sold_forms if f"form:{f.key}" in request.confirmed and f is not form), None)
-    source = Source(named=Named(water=weighed.water)) if weighed is not None else None
+    bottle_of = Source(named=Named(water=weighed.water)) if weighed is not None else None
     stock = _AS_STOCK.search(part.note)
     if stock is not None:
-        source = Source(kind="stock", strength=Quantity(Decimal(stock[1]), "mol/L"))
+        bottle_of = Source(kind="stock", strength=Quantity(Decimal(stock[1]), "mol/L"))
         _say_solid(plan, kind, form, part, per_litre)
     if part.unit == "mL":
         bottle = usual(kind.slug)
         if form.state == "solution" and bottle is not None and kind.molar_mass:
             per_litre *= bottle.mass_percent * bottle.density_g_per_mL / 100 / kind.molar_mass
-            return Component(named_form(kind, form), _quantity(per_litre, "mol/L"), source=source)
-        return Component(named_form(kind, form), _quantity(per_litre / 10, "% v/v"), source=source)
+            return Component(named_form(kind, form), _quantity(per_litre, "mol/L"), source=bottle_of)
+        return Component(named_form(kind, form), _quantity(per_litre / 10, "% v/v"), source=bottle_of)
     unit = {"g": "g/L", "mol": "mol/L", "mmol": "mol/L"}[part.unit]
     return Component(
-        named_form(kind, form), _quantity(per_litre / (1000 if part.unit == "mmol" else 1), unit), source=source
+        named_form(kind, form), _quantity(per_litre / (1000 if part.unit == "mmol" else 1), unit), source=bottle_of
     )
 
 

@@ -162,3 +162,11 @@ def test_every_salt_brings_its_formula() -> None:
             assert system_of(salt.substance) is not None
     assert named_system("potassium phosphate buffer") == (system("phosphate"), "potassium")
     assert named_system("copper sulfate") is None
+
+
+def test_a_made_buffer_is_diluted_by_its_ratio() -> None:
+    """50 mmol/L from a 1 mol/L buffer: a twentieth, 50 mL a litre; nothing is said of what is in the stock."""
+    found = consider(prepare("1 L", part("50 mmol/L", "phosphate buffer", "1 mol/L"), ph="7.0"), BENCH)
+    assert found.outcome == "planned"
+    assert [m.amount.value for m in found.plan.measures] == pytest.approx([50.0])
+    assert "ph-without-buffer" in {f.rule for f in found.findings if f.result == "unchecked"}
