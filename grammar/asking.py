@@ -10,12 +10,13 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
+from grammar.asking_topics import another, ask, check
 from grammar.asking_words import ASKED, LEADS, PHRASES, QUESTIONS, TAILS, TOPICS
 from grammar.checking_words import CHECKS
 from grammar.lexing import Amount, chunks
 from grammar.numbers import comma_habit
-from grammar.request import Ask, Check, Prepare, Quantity, Reading
-from grammar.units import STRENGTHS, UNIT_PATTERN, UNITS, read_unit
+from grammar.request import Ask, Check, Misread, Prepare, Quantity, Reading
+from grammar.units import STRENGTHS, UNIT_PATTERN, read_unit
 
 ReadRequest = Callable[[str], Reading]
 _KINDS = {"volume": "v", "mass": "g", "amount": "n", **dict.fromkeys(STRENGTHS, "c")}
@@ -37,8 +38,19 @@ _CANONICAL = re.compile(
     rf"Find the (?P<topic>{'|'.join(sorted(TOPICS.values(), key=len, reverse=True))})(?: in (?P<unit>{UNIT_PATTERN}|mol|mmol))?"
     r"(?: as (?P<of>[^:]+?))?(?: with (?P<available>⟦[vgncx]\d+⟧))?: (?P<what>.+)"
 )
-#: A unit with no number, or one of the ambiguous ones, is nothing a strength can be given in.
-_NO_UNIT = frozenset(("m", "%", "X", "vol", "mEq/L", "degC", "h", "min", "day", "week"))
+
+
+#: What begins so is never a solution to make: read as one, it would be answered with another number.
+_ONLY_A_QUESTION = re.compile(
+    r"how (?:much|many) .*\bwater\b.*\badd|(?:how much|what volume of) water .*\bdilute|how far |(?:how many |number of )"
+    r"(?:milli|m)?mol(?:e|es|s)?\b",
+    re.IGNORECASE,
+)
+_NOT_READ = Misread(
+    "question-not-read",
+    "This asks for a value, but not in a way that is read here.",
+    "Ask for one value of one solute, for example: how much water do I add to 50 mL of 2 M NaCl to get 0.5 M?",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +78,7 @@ class _Marked:
         return _MARK.sub(lambda m: _spelled(self.amounts[int(m[1])]), text)
 
 
-def read(text: str, read_request: ReadRequest) -> Ask | Check | None:
+def read(text: str, read_request: ReadRequest) -> Ask | Check | Misread | None:
     """The question or check in a normalised text, or None. ``read_request`` reads the request inside it."""
     if len(text) > LONGEST_QUESTION:
         return None
@@ -89,7 +101,7 @@ def read(text: str, read_request: ReadRequest) -> Ask | Check | None:
             made = _made(frame, match, marked, read_request) if match else None
             if made is not None:
                 return made
-    return None
+    return _NOT_READ if _ONLY_A_QUESTION.match(bare) else None
 
 
 def _bare(text: str) -> str:
@@ -169,7 +181,7 @@ def _spelled(amount: Amount) -> str:
 
 def _made(frame: _Frame, match: re.Match[str], marked: _Marked, read_request: ReadRequest) -> Ask | Check | None:
     found = {role: text for role, text in match.groupdict().items() if text}
-    if any("⟦" in found.get(role, "") for role in ("name", "of")):
+    if any("⟦" in found.get(role, "") for role in ("name", "of")) or another(found):
         return None
     for sentence in frame.sentences:
         pieces = _PIECE.sub(lambda m: found.get(m[1], ""), sentence)
@@ -178,104 +190,14 @@ def _made(frame: _Frame, match: re.Match[str], marked: _Marked, read_request: Re
             continue
         if marked.notes:
             request = replace(request, read_as_notes=(*request.read_as_notes, *marked.notes))
-        made = _check(found, request, marked) if frame.topic == "check" else _ask(frame.topic, found, request, marked)
+        made = (
+            check(found, request, marked.quantity)
+            if frame.topic == "check"
+            else ask(frame.topic, found, request, marked.quantity)
+        )
         if made is not None:
             return made
     return None
-
-
-def _check(found: dict[str, str], request: Prepare, marked: _Marked) -> Check | None:
-    claimed = marked.quantity(found["claimed"])
-    component = request.components[0]
-    kind = UNITS[claimed.unit].dimension if claimed is not None and claimed.unit in UNITS else ""
-    asks_amount = component.strength is not None and component.mass is None and _sized(request)
-    gives_strength = (component.mass is not None or _dilution(request)) and request.total is not None
-    converts = component.strength is not None and request.total is None
-    if claimed is None or not (asks_amount if kind in ("mass", "volume", "amount") else gives_strength or converts):
-        return None
-    if converts and component.strength is not None and UNITS[component.strength.unit].dimension == kind:
-        return None
-    return Check(request, claimed)
-
-
-def _sized(request: Prepare) -> bool:
-    return request.total is not None or request.portions is not None or request.container is not None
-
-
-def _dilution(request: Prepare) -> bool:
-    source = request.components[0].source
-    return request.components[0].strength is None and source is not None and source.volume is not None
-
-
-def _ask(topic: str, found: dict[str, str], request: Prepare, marked: _Marked) -> Ask | None:
-    component = request.components[0]
-    available = marked.quantity(found["available"]) if "available" in found else None
-    to = _unit(found)
-    of = found.get("of")
-    if to is None:
-        return None
-    if topic == "strength":
-        return _strength(request, to, of)
-    if topic == "molar-mass":
-        one = marked.quantity(found["one"]) if "one" in found else None
-        if (one is not None and (one.value != 1 or one.unit != "mol")) or (
-            component.strength
-            or component.mass
-            or request.total
-            or not (component.solute.name or component.solute.formula)
-        ):
-            return None
-        return Ask("molar-mass", request)
-    if topic == "moles":
-        held = component.mass is not None or (component.strength is not None and request.total is not None)
-        single = component.mass is None and component.strength is None and request.total is not None
-        unit = "mmol" if found["moles"].lower() in ("mmol", "millimole", "millimoles") else "mol"
-        return (
-            Ask("moles", request, None, unit)
-            if held or (single and request.total and request.total.unit in _MASSES)
-            else None
-        )
-    if (
-        component.strength is None
-        or request.total is not None
-        or request.portions is not None
-        or component.mass is not None
-    ):
-        return None
-    return Ask(topic, request, available)
-
-
-_MASSES = frozenset(key for key, unit in UNITS.items() if unit.dimension == "mass")
-
-
-def _unit(found: dict[str, str]) -> str | None:
-    """The unit asked for; "" where none was named, None where what was named is no unit of a strength."""
-    if "unit" in found:
-        key = read_unit(found["unit"])
-        known = key is not None and key not in _NO_UNIT and key in UNITS and UNITS[key].dimension in STRENGTHS
-        return key if known else "%" if key == "%" else None
-    return ASKED.get(found.get("asked", "").lower(), "")
-
-
-def _strength(request: Prepare, to: str, of: str | None) -> Ask | None:
-    """Which strength is asked for: of a mass in a volume, of a dilution, of a bottle, or the same one in other terms."""
-    component = request.components[0]
-    source = component.source
-    if _dilution(request) and request.total is not None:
-        return Ask("strength-diluted", request, None, to or None, of)
-    if component.mass is not None and request.total is not None and component.strength is None:
-        return Ask("strength-made", request, None, to or "mol/L", of)
-    if component.mass is not None or request.portions is not None:
-        return None
-    if component.strength is None:
-        bottle = source is not None and source.kind == "concentrated" and request.total is None
-        return Ask("strength-of-reagent", request, None, to or "mol/L", of) if bottle else None
-    percent = component.strength.unit in ("%", "% w/w") and (source is not None or component.strength.value > 20)
-    if not to and (not percent or request.total is not None):
-        return None
-    if to == component.strength.unit and of is None:
-        return None
-    return Ask("strength-of-reagent" if percent else "convert", request, None, to or "mol/L", of)
 
 
 def _canonical(marked: _Marked, read_request: ReadRequest) -> Ask | None:

@@ -102,6 +102,16 @@ QUESTIONS: Frames = {
             " {what}( (contain|hold|have))?",
             ("{what}", "{what} unspecified solute"),
         ),
+        (
+            "moles",
+            "(how many |number of ){moles} of {what} (are|is)( there)? in {given:v} of( a)? {stock:c}( solution)?",
+            ("{given} of {stock} {what}",),
+        ),
+        (
+            "moles",
+            "(how many |number of ){moles} of {what} (are|is)( there)? in {given:g}( of it)?",
+            ("{given} of {what}",),
+        ),
     ),
     "how far": (
         (
@@ -127,6 +137,11 @@ QUESTIONS: Frames = {
             "water-to-add",
             "(<WATER>) (<ADDED>) (to|into) {available:v}( of)?( a| the| my)? {stock:c} {what} (<GET>) (a |an )?{target:c}( {name})?",
             _FROM_STOCK,
+        ),
+        (
+            "water-to-add",
+            "(<WATER>) (<ADDED>) (to|into) {available:g}( of)? {what} (<GET>) (a |an )?{target:c}( {name})?",
+            ("{target} {what}",),
         ),
         (
             "water-to-add",

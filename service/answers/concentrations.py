@@ -156,7 +156,15 @@ def made(ask: Ask, bench: Bench, consider: Consider) -> Result:
         else grams
     )
     if UNITS[total.unit].dimension == "mass":
-        found: Known | Open | Misread = known(item, Strength("w/w", counted / base(total)), _temperature(ask))
+        if ask.request.solvent is None:
+            return Open(
+                "solvent-mass",
+                f"Is {typed(total)} the mass of the finished solution, or of the water?",
+                remedy="Say 'of water' or 'of solution'.",
+            )
+        plan.assumptions.append(f"{typed(total)} is taken as the mass of the water.")
+        fraction = counted / (base(total) + grams)
+        found: Known | Open | Misread = known(item, Strength("w/w", fraction), _temperature(ask))
         return tell(ask, plan, item, found, said, (component.mass, total)) if isinstance(found, Known) else found
     litres = base(total) / 1000
     molal = ask.to in ("mol/kg", "mmol/kg") and ask.request.solvent_volume

@@ -11,6 +11,7 @@ from grammar.units import UNITS
 from rules.plan import Amount, DraftPlan, Ingredient, Open
 from rules.rule import Finding
 from service.answers.concentrations import ONE_LITRE
+from service.answers.settled import settle
 from service.answers.strengths import unnamed
 from service.answers.terms import Answer, Consider, Refused, Result, base, figures, typed
 from service.bench import Bench
@@ -26,6 +27,8 @@ def evaluate(ask: Ask, bench: Bench, consider: Consider) -> Result:
         return Misread("total-not-positive", f"{typed(ask.available)} makes nothing.", "Give an amount above zero.")
     if unnamed(ask.request.components[0]):
         return _by_ratio(ask)
+    if ask.topic == "water-to-add" and UNITS[ask.available.unit].dimension != "volume":
+        return _water_by_mass(ask, bench)
     probe = consider(replace(ask.request, total=ONE_LITRE), bench)
     plan = probe.plan
     if plan.problem is not None:
@@ -53,6 +56,31 @@ def evaluate(ask: Ask, bench: Bench, consider: Consider) -> Result:
     if ask.topic == "volume-containing":
         return answer
     return _judged(ask, bench, consider, volume, answer)
+
+
+def _water_by_mass(ask: Ask, bench: Bench) -> Result:
+    """Water for a weighed solid: only a percentage by mass says how much; everything else is made up to a volume."""
+    component, available = ask.request.components[0], ask.available
+    strength = component.strength
+    assert available is not None and strength is not None
+    settled = settle(ask.request, bench)
+    if not isinstance(settled, tuple):
+        return settled
+    plan, item = settled
+    if strength.unit != "% w/w" or UNITS[available.unit].dimension != "mass":
+        return Open(
+            "solvent-volume",
+            f"{typed(strength)} counts in the finished solution, so the water is not measured: it is made up to a volume.",
+            remedy=f"Ask 'what volume of {typed(strength)} can be made from {typed(available)}'.",
+        )
+    if not 0 < strength.value < 100:
+        return Misread("over-hundred-percent", f"{typed(strength)} is no solution in water.", "Check the percentage.")
+    grams = base(available)
+    total = grams * item.purity * 100 / float(strength.value)
+    shown = show(total - grams, "g", figures(available, strength))
+    line = f"{grams * item.purity:g} g / {float(strength.value) / 100:g} = {total:.5g} g of solution; less {grams:g} g"
+    text = f"Add {shown} of water to {typed(available)} of {item.substance.name}: {typed(strength)}."
+    return Answer(Amount(total - grams, "g", shown), text, [line], plan.assumptions)
 
 
 def _stopped(findings: list[Finding]) -> Refused | None:
