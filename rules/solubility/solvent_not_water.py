@@ -10,7 +10,7 @@ from rules.signs import only_where
 from rules.tables.load import cite
 
 
-@only_where("solvent")
+@only_where("solvent", "open")
 def gather(plan: DraftPlan) -> Open | tuple[()] | None:
     found = plan.open_about("solvent")
     if found is not None:

@@ -90,6 +90,12 @@ def dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL
     elif needs and solvent == "deionised water":
         text = f"Dissolve as this solid needs, not in water alone: {needs.detail}. Bring it to about {water} in a beaker."
         steps.append(Step("dissolve", text, "Write the solvent on the label."))
+    elif any(i.form.state == "liquid" and is_strong(i) for i in items):
+        text = f"Put about {water} of {solvent} in a beaker and add the weighed liquid to it slowly, stirring."
+        steps.append(Step("acid-to-water", text, "Always the liquid into the water, never water into it."))
+    elif _has(found, "exothermic"):
+        text = f"Add it in small portions to about {water} of cold {solvent} in a beaker, stirring, and let it cool between them."
+        steps.append(Step("dissolve", text))
     elif slow:
         text = f"Dissolve in a beaker in about {water} of {solvent}, stirring: {slow.detail}."
         steps.append(Step("dissolve-warm", text))
