@@ -7,6 +7,7 @@ is under 0.002 pH below 0.1 mol/L), temperature degC. The charge balance is solv
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from rules.tables.load import Cite, cite
 from rules.tables.pka import Constant, System
@@ -14,6 +15,9 @@ from rules.tables.pka import Constant, System
 R = 8.314_462_618e-3  # kJ/(mol K), CODATA
 STANDARD_K = 298.15
 ZERO_K = 273.15
+MOST_ROUNDS = 60
+#: The search for a pH halves down to this width, then goes on to this difference (pH, or eq/L of charge).
+COARSE, FINE = 0.2, 1e-10
 #: Above this ionic strength the Davies equation is no longer trusted, mol/L (C. W. Davies, Ion Association, 1962).
 MOST_IONIC_STRENGTH = 0.5
 WATER_CITE = cite("minteq-v4", "H2O = OH- + H+, log_k -13.997, delta_h 55.81 kJ")
@@ -37,6 +41,7 @@ class Balance:
     ionic_strength: float
 
 
+@lru_cache(maxsize=256)
 def debye_a(temperature_degC: float) -> float:
     """The Debye-Hueckel slope A, (kg/mol)^0.5, decadic: 0.510 at 25 degC.
 
@@ -49,9 +54,13 @@ def debye_a(temperature_degC: float) -> float:
 
 
 def davies(ionic_strength: float, temperature_degC: float) -> float:
-    """Minus the decadic logarithm of the activity coefficient of an ion of charge one (Davies 1962, 0.3 I)."""
-    root = math.sqrt(ionic_strength)
-    return debye_a(temperature_degC) * (root / (1 + root) - 0.3 * ionic_strength)
+    """Minus the decadic logarithm of the activity coefficient of an ion of charge one (Davies 1962, 0.3 I).
+
+    Above 1 mol/L, beyond anything the equation says, the value there is kept.
+    """
+    bounded = min(ionic_strength, 1.0)
+    root = math.sqrt(bounded)
+    return debye_a(temperature_degC) * (root / (1 + root) - 0.3 * bounded)
 
 
 def pka_at(constant: Constant, temperature_degC: float, acid_charge: int) -> float:
@@ -69,9 +78,7 @@ def pka_at(constant: Constant, temperature_degC: float, acid_charge: int) -> flo
 
 def pkas_at(system: System, temperature_degC: float) -> tuple[float, ...]:
     """Every step of the system, thermodynamic, at a temperature."""
-    return tuple(
-        pka_at(constant, temperature_degC, system.charge - n) for n, constant in enumerate(system.constants)
-    )
+    return tuple(pka_at(constant, temperature_degC, system.charge - n) for n, constant in enumerate(system.constants))
 
 
 def weak(system: System, mol_L: float, temperature_degC: float) -> Weak:
@@ -84,19 +91,38 @@ def working_pka(pka: float, acid_charge: int, ionic_strength: float, temperature
     return pka + davies(ionic_strength, temperature_degC) * (2 * acid_charge - 1)
 
 
-def _shares(part: Weak, ph: float, lowering: float) -> list[tuple[int, float]]:
-    """(charge, share) of every form of one buffer at a pH; ``lowering`` is the Davies term."""
-    exponents, total = [0.0], 0.0
-    for n, pka in enumerate(part.pkas):
-        total += ph - pka - lowering * (2 * (part.charge - n) - 1)
-        exponents.append(total)
-    most = max(exponents)
-    weights = [10 ** (e - most) for e in exponents]
-    return [(part.charge - n, w / sum(weights)) for n, w in enumerate(weights)]
+def _charge_and_squares(parts: Sequence[Weak], ph: float, kw: float, lowering: float) -> tuple[float, float]:
+    """What the protons, hydroxide and buffers lack in positive charge (eq/L), and the sum of c z squared over all of them.
+
+    ``lowering`` is the Davies term. Every form of a buffer stands to the first as ten to the sum of (pH - pKa') so far.
+    """
+    h, oh = 10 ** (-ph + lowering), 10 ** (ph - kw + lowering)
+    charge, squares = oh - h, h + oh
+    for part in parts:
+        exponent, exponents = 0.0, [0.0]
+        z = part.charge
+        for pka in part.pkas:
+            exponent += ph - pka - lowering * (2 * z - 1)
+            exponents.append(exponent)
+            z -= 1
+        most = max(exponents)
+        weights = [10 ** (e - most) for e in exponents]
+        scale = part.mol_L / sum(weights)
+        z = part.charge
+        for weight in weights:
+            charge -= scale * weight * z
+            squares += scale * weight * z * z
+            z -= 1
+    return charge, squares
 
 
 def balance_at(
-    parts: Sequence[Weak], ph: float, temperature_degC: float, supplied: float = 0.0, ions: float = 0.0, background: float = 0.0
+    parts: Sequence[Weak],
+    ph: float,
+    temperature_degC: float,
+    supplied: float = 0.0,
+    ions: float = 0.0,
+    background: float = 0.0,
 ) -> Balance:
     """The charge inert ions must bring for the pH to be ``ph``, and the ionic strength there.
 
@@ -104,54 +130,54 @@ def balance_at(
     salts; what is still missing is brought by titrant. ``background`` is the ionic strength of dissolved salts that
     take no part. Where nothing is supplied, only as many inert ions as the charge needs are there.
     """
+    kw = pka_at(WATER, temperature_degC, 0)
     strength, charge = 0.05, 0.0
-    for _ in range(60):
-        lowering = davies(strength, temperature_degC)
-        kw = pka_at(WATER, temperature_degC, 0)
-        h, oh = 10 ** (-ph + lowering), 10 ** (ph - kw + lowering)
-        charge, squares = -(h - oh), h + oh
-        for part in parts:
-            for z, share in _shares(part, ph, lowering):
-                charge -= part.mol_L * z * share
-                squares += part.mol_L * z * z * share
+    for _ in range(MOST_ROUNDS):
+        charge, squares = _charge_and_squares(parts, ph, kw, davies(strength, temperature_degC))
         new = background + (squares + ions + abs(charge - supplied)) / 2
-        if abs(new - strength) < 1e-10:
+        if abs(new - strength) < 1e-9:
             break
         strength = new
     return Balance(charge, strength)
 
 
-def ph_of(parts: Sequence[Weak], charge: float, temperature_degC: float, ions: float | None = None, background: float = 0.0) -> float:
-    """The pH of a solution whose inert ions bring ``charge`` (eq/L): the root of the charge balance between -1 and 15.
+def ph_of(
+    parts: Sequence[Weak], charge: float, temperature_degC: float, ions: float | None = None, background: float = 0.0
+) -> float:
+    """The pH of a solution whose inert ions bring ``charge`` (eq/L): the root of the charge balance between 0 and 14.
 
     ``ions`` is their sum (mol/L), by default just what the charge needs.
     """
     there = abs(charge) if ions is None else ions
-    low, high = -1.0, 15.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        found = _charge_with(parts, middle, temperature_degC, there, background)
-        low, high = (middle, high) if found < charge else (low, middle)
-    return (low + high) / 2
-
-
-def _charge_with(parts: Sequence[Weak], ph: float, temperature_degC: float, ions: float, background: float) -> float:
-    """The charge needed at a pH where the inert ions are just those present."""
-    strength, charge = 0.05, 0.0
     kw = pka_at(WATER, temperature_degC, 0)
-    for _ in range(40):
-        lowering = davies(min(strength, 2.0), temperature_degC)
-        h, oh = 10 ** (-ph + lowering), 10 ** (ph - kw + lowering)
-        charge, squares = oh - h, h + oh
-        for part in parts:
-            for z, share in _shares(part, ph, lowering):
-                charge -= part.mol_L * z * share
-                squares += part.mol_L * z * z * share
-        new = background + (squares + ions) / 2
-        if abs(new - strength) < 1e-9:
+    strength = background + there / 2
+
+    def missing(ph: float) -> float:
+        """The charge that is lacking at a pH; the ionic strength is carried from one trial to the next."""
+        nonlocal strength
+        found = 0.0
+        for _ in range(MOST_ROUNDS):
+            found, squares = _charge_and_squares(parts, ph, kw, davies(strength, temperature_degC))
+            new = background + (squares + there) / 2
+            if abs(new - strength) < 1e-9:
+                break
+            strength = new
+        return found - charge
+
+    low, high = 0.0, 14.0
+    below, above = -1.0, 1.0
+    while high - low > COARSE:
+        middle = (low + high) / 2
+        at = missing(middle)
+        low, high, below, above = (middle, high, at, above) if at < 0 else (low, middle, below, at)
+    # The charge is now nearly straight between the ends: false position, the end that stays halved (Illinois).
+    for _ in range(MOST_ROUNDS):
+        middle = (low * above - high * below) / (above - below)
+        at = missing(middle)
+        if abs(at) < FINE or high - low < FINE:
             break
-        strength = new
-    return charge
+        low, high, below, above = (middle, high, at, above / 2) if at < 0 else (low, middle, below / 2, at)
+    return middle
 
 
 def nearest_step(system: System, ph: float, temperature_degC: float) -> tuple[int, float]:

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed import part, prepare
 
-from rules.buffer import ph_of, weak
-from rules.tables.pka import all_systems, named_system, system, system_of
+from rules.buffer import balance_at, ph_of, weak
+from rules.tables.pka import System, all_systems, named_system, system, system_of
 from rules.tables.substances import substance
 from service.bench import default_bench
 from service.pipeline import Judged, consider
@@ -170,3 +170,16 @@ def test_a_made_buffer_is_diluted_by_its_ratio() -> None:
     assert found.outcome == "planned"
     assert [m.amount.value for m in found.plan.measures] == pytest.approx([50.0])
     assert "ph-without-buffer" in {f.rule for f in found.findings if f.result == "unchecked"}
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    held=st.sampled_from(all_systems()),
+    mol_L=st.floats(1e-3, 1.0),
+    temperature=st.floats(0, 40),
+    ph=st.floats(2.0, 12.0),
+)
+def test_charge_and_ph_are_inverse(held: System, mol_L: float, temperature: float, ph: float) -> None:
+    """The charge that a pH needs gives that pH back, for every system, strength and temperature."""
+    parts = [weak(held, mol_L, temperature)]
+    assert ph_of(parts, balance_at(parts, ph, temperature).charge, temperature) == pytest.approx(ph, abs=1e-3)
