@@ -123,10 +123,11 @@ def _compare(part: Part, held: SoluteThresholds, diluted: float, alone: bool,
         actual = metal if one.on_metal else whole
         if actual < one.cutoff_pct:
             continue
-        limit = one.limit_pct * diluted if one.ladder.startswith("acute") else one.limit_pct
+        limit = one.limit_pct if diluted == 1.0 or not one.ladder.startswith("acute") else one.limit_pct * diluted
         ratio = actual / limit
-        key = (one.ladder, one.rank, one.hazard_class, one.category, one.h_code)
-        shares.setdefault(key, []).append(_Reached(one, ratio, actual, part.slug))
+        if not alone or ratio >= BOUNDARY:
+            key = (one.ladder, one.rank, one.hazard_class, one.category, one.h_code)
+            shares.setdefault(key, []).append(_Reached(one, ratio, actual, part.slug))
         if alone or one in held.decisive:
             compared.append(Compared(entry, one.label, limit, actual, ratio >= BOUNDARY, one.cite,
                                      BOUNDARY <= ratio < 1.0, basis if one.on_metal else ""))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from rules.classify import MadeHazards
+from rules.classify import Compared, MadeHazards
 from rules.handled import names
 from rules.made import all_known, pct, share
 from rules.plan import DraftPlan
@@ -17,16 +17,20 @@ def gather(plan: DraftPlan) -> MadeHazards | None:
 def check(plan: DraftPlan, made: MadeHazards) -> Iterable[Hit]:
     strength = names(f"{pct(part)} w/w {item.substance.name}" for item in plan.ingredients if (part := share(plan, item)) is not None) \
         or "this strength"
-    met = {one.hazard_class: one for one in sorted(made.compared, key=lambda one: -one.limit_pct) if one.met}
+    met: dict[str, Compared] = {}
+    for one in made.compared:
+        if one.met and (one.hazard_class not in met or one.limit_pct <= met[one.hazard_class].limit_pct):
+            met[one.hazard_class] = one
     said = []
-    for one in made.classes:
-        label = f"{one.hazard_class} {one.category}".strip()
-        if label in met:
-            # A class that is found by test only has no limit in law; one is assumed.
-            start = "assumed, a test decides, from" if met[label].source.source_id == "practice" else "from"
-            said.append(f"{label} ({one.h_code}, {start} {met[label].limit_pct:.3g} %)")
+    for reached in made.classes:
+        label = f"{reached.hazard_class} {reached.category}" if reached.category else reached.hazard_class
+        limit = met.get(label)
+        if limit is None:
+            said.append(f"{label} ({reached.h_code})")
         else:
-            said.append(f"{label} ({one.h_code})")
+            # A class that is found by test only has no limit in law; one is assumed.
+            start = "assumed, a test decides, from" if limit.source.source_id == "practice" else "from"
+            said.append(f"{label} ({reached.h_code}, {start} {limit.limit_pct:.3g} %)")
     if said:
         yield Hit(f"At {strength} the solution is {', '.join(said)}.",
                   cites=tuple(dict.fromkeys(one.source for one in made.compared if one.met)))

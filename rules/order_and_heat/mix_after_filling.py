@@ -11,18 +11,18 @@ _FILLS = ("fill-to-mark", "make-up-in-cylinder")
 
 def gather(plan: DraftPlan) -> list[str] | None:
     actions = [step.action for step in plan.steps]
-    return actions if any(action in _FILLS for action in actions) else None
+    return actions if "fill-to-mark" in actions or "make-up-in-cylinder" in actions else None
 
 
 def check(_plan: DraftPlan, actions: list[str]) -> Iterable[Hit]:
-    fills = sum(action in _FILLS for action in actions)
+    fills = sum(map(actions.count, _FILLS))
     mixings = actions.count("invert")
+    if mixings >= fills and next(action for action in reversed(actions) if action == "invert" or action in _FILLS) == "invert":
+        return
     times = f"{fills} time{'s' if fills != 1 else ''}"
     if mixings < fills:
         yield Hit(f"The steps fill to a mark {times} but mix only {mixings} time{'s' if mixings != 1 else ''}.")
-    elif max(i for i, action in enumerate(actions) if action in _FILLS) > max(
-        i for i, action in enumerate(actions) if action == "invert"
-    ):
+    else:
         yield Hit(f"The steps fill to a mark {times}, but the last filling is not followed by mixing.")
 
 

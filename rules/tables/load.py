@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
+from typing import NamedTuple
 
 from rules.tables import snapshot
 
@@ -42,8 +43,7 @@ class Source:
     url: str
 
 
-@dataclass(frozen=True, slots=True)
-class Cite:
+class Cite(NamedTuple):
     """The citation a value carries: the document, and where in it the value stands."""
 
     source_id: str

@@ -6,7 +6,7 @@ from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
-_DISSOLVING = ("dissolve", "dissolve-warm")
+_DISSOLVING = ("dissolve", "dissolve-warm", "acid-to-water")
 
 
 def gather(plan: DraftPlan) -> list[str] | None:
@@ -15,7 +15,7 @@ def gather(plan: DraftPlan) -> list[str] | None:
     if plan.recipe is not None and plan.recipe.saturated:
         return None
     actions = [step.action for step in plan.steps]
-    return actions if any(action in ("weigh", "weigh-by-difference") for action in actions) else None
+    return actions if "weigh" in actions or "weigh-by-difference" in actions else None
 
 
 def check(_plan: DraftPlan, actions: list[str]) -> Iterable[Hit]:

@@ -41,7 +41,8 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         plan.combined.extend((m.substance.name, m.substance) for named in sources for m in matches(named)[:1])
         return stranger
     from_stock = pours_from_stock(component)
-    request = with_component(request, index, component)
+    if component is not request.components[index]:
+        request = with_component(request, index, component)
     same_terms = from_stock and _same_terms(component)
     found = resolve(
         component, settle_form(request, index), form_matters=not from_stock, identity_matters=not same_terms
