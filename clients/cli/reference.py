@@ -24,6 +24,8 @@ def rules(rule_id: str | None, group: str | None, server: str | None) -> int:
                 page.heading(last.replace("_", " "))
             word, style = SEVERITY_WORDS[rule["severity"]]
             page.item(f"  {rule['id']:<{width}}{word:<9}", rule["title"], width + 11, style if page.colour else "")
+            sources = "; ".join(f"{cite['source_id']}, {cite['locator']}" for cite in rule["citations"])
+            page.item("", sources, width + 11, "", "faint")
         page.blank()
         page.lines.append(f"{len(found)} rules")
     sys.stdout.write(page.text())

@@ -184,13 +184,13 @@ _RULE_LINE = {
     "title": "the strength is within what dissolves",
     "severity": "stop",
     "applies_to": "solids with a known solubility",
+    "citations": [{"source_id": "crc-98", "locator": "Aqueous solubility of inorganic compounds at various temperatures"}],
 }
 RULE_LIST: dict[str, Any] = {"rules": [_RULE_LINE]}
 RULE: dict[str, Any] = {
     **_RULE_LINE,
     "rationale": "What does not dissolve is not in the solution.",
     "remedy": "Ask for less.",
-    "citations": [],
     "examples": [{"text": "20 M NaCl, 500 mL", "result": "fired"}],
 }
 _LINE = {

@@ -31,7 +31,6 @@ def rule(rule_id: str) -> dict[str, Any] | None:
         **_line(found),
         "rationale": found.rationale,
         "remedy": found.remedy,
-        "citations": [citation(c) for c in found.citation],
         "examples": examples,
     }
 
@@ -47,4 +46,5 @@ def _line(rule: Rule) -> dict[str, Any]:
         "title": rule.title,
         "severity": rule.severity,
         "applies_to": rule.applies_to,
+        "citations": [citation(c) for c in rule.citation],
     }

@@ -26,6 +26,7 @@ class RuleLine(TypedDict):
     title: str
     severity: Severity
     applies_to: str
+    citations: list[Citation]
 
 
 @closed
@@ -34,7 +35,6 @@ class RuleShape(RuleLine):
 
     rationale: str
     remedy: str
-    citations: list[Citation]
     examples: list[ExampleShape]
 
 

@@ -6,6 +6,7 @@ from rules.catalogue import GROUPS, catalogue
 from rules.tables.substances import all_substances, substance
 from service.reference.coverage import HOLE, coverage, totals
 from service.reference.pages import DOCS, PAGES
+from service.reference.rules import rule_list
 
 
 @pytest.mark.parametrize("name", sorted(PAGES))
@@ -40,3 +41,8 @@ def test_holes_are_shown() -> None:
     page = PAGES["coverage.md"]()
     assert page.count(HOLE) > 100
     assert sum(line.startswith("| ") for line in page.splitlines()) >= all_
+
+
+def test_the_list_of_rules_carries_every_source() -> None:
+    for line in rule_list():
+        assert line["citations"] and all(cited["source_id"] and cited["locator"] for cited in line["citations"]), line["id"]
