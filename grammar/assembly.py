@@ -30,10 +30,15 @@ class Assembly:
             read_run(run, self._typed(run.start, run.end), self.known) for run in self.facts.runs if run.place == place
         ]
 
+    def _amounts(self, place: str) -> list[int]:
+        bottled = self.facts.density is not None
+        found = [f for f in (*self.facts.strengths, *self.facts.masses) if f.place == place]
+        return [f.amount.start_pos for f in found if not (bottled and f.amount.kind == "percent")]
+
     def request(self) -> Prepare | Combine | Series:
         facts = self.facts
-        target, left = merge(self._without_generic(self._runs("open")))
-        sources, source_left = merge(self._without_generic(self._runs("source"), keep=False))
+        target, left = merge(self._without_generic(self._runs("open")), self._amounts("open"))
+        sources, source_left = merge(self._without_generic(self._runs("source"), keep=False), self._amounts("source"))
         self._solvent()
         if facts.dilution is not None:
             facts.dilution_said = _DILUTED.search(self.normal.text) is not None
@@ -73,8 +78,29 @@ class Assembly:
         if not named_by.chemical and not (facts.strengths or facts.volumes or facts.masses or facts.each):
             raise _at_run(named_by.run, "not-a-request")
         mass, total = roles.masses(facts, strength, total)
+        if facts.moles is not None:
+            strength = roles.from_moles(facts, strength or mass, total, self.notes)
         reaction = self._typed(*facts.reaction) if facts.reaction else None
-        return self._prepare((Component(solute, strength, mass, source, reaction),), total)
+        component = Component(solute, strength, mass, source, reaction)
+        return self._prepare((component, *self._medium()), total)
+
+    def _same_strength(self, target: list[Reading]) -> tuple[str, ...]:
+        """ "0.1 M NaCl and KCl": the second name with the strength of the first, as a suggestion."""
+        if len(target) != 2 or len(self.facts.strengths) != 1 or target[1].run.joined_by != "AND":
+            return ()
+        amount = self.facts.strengths[0].amount
+        return (f"{amount.text} {amount.unit_text} {target[1].named.as_typed}",)
+
+    def _medium(self) -> tuple[Component, ...]:
+        """ "0.5 M iron(III) chloride in 0.1 M HCl": what the solution is made in counts as one more solute."""
+        strength = self.facts.medium
+        if strength is None:
+            return ()
+        found, left = merge(self._runs("medium"))
+        if len(found) != 1 or left:
+            raise at(strength, "solvent-with-strength")
+        self.notes.append(f"{found[0].named.as_typed} counted as a second solute of the solution")
+        return (Component(found[0].named, strength.quantity),)
 
     def _series(self, target: list[Reading], sources: list[Reading]) -> Series | None:
         """ "0, 2, 4 and 6 mg/L copper, 50 mL each, from 1000 mg/L": several strengths of one solute."""
@@ -106,15 +132,16 @@ class Assembly:
         facts = self.facts
         made = several.components(facts, target, sources)
         if made is None:
-            raise _at_run(target[1].run, "two-substances")
+            raise _at_run(target[1].run, "two-substances", self._same_strength(target))
         for reading in target + sources:
             self.notes += reading.notes
+        several.one_solution(facts, made, (0, len(self.normal.text)))
         several.used_masses(facts, made)
         total, stock_volume = roles.volumes(facts, self.notes)
         if stock_volume is not None:
             raise _at_run(target[1].run, "two-substances")
         _, total = roles.masses(facts, None, total)
-        return self._prepare(made, total)
+        return self._prepare((*made, *self._medium()), total)
 
     def _prepare(self, components: tuple[Component, ...], total: Quantity | None) -> Prepare:
         facts = self.facts
@@ -255,5 +282,5 @@ class Assembly:
         return Combine(tuple(r.named for r in ordered), "; ".join(self._typed(*span) for span in spans))
 
 
-def _at_run(run: Run, code: str) -> ReadingError:
-    return ReadingError(code, run.start, run.end)
+def _at_run(run: Run, code: str, readings: tuple[str, ...] = ()) -> ReadingError:
+    return ReadingError(code, run.start, run.end, "", readings)

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from grammar import sources
 from grammar.facts import NAME_TYPES, ReadingError, Scanner
 from grammar.formula import ELEMENTS
 from grammar.lexing import Amount, payload
@@ -17,61 +18,6 @@ _ENDS_ASIDE = frozenset(
         *("EACH", "SPARE", "CHANGED", "RATIO", "FOLD", "TIMES", "SERIES", "PURE", "PH"),
     )
 )
-
-
-def open_source(scan: Scanner, _token: Piece) -> None:
-    """ "from", "using": what follows is the source, until another clause opens. "I have 24 students" opens none."""
-    if scan.ahead(frozenset())[1] == "NUMBER":
-        return
-    scan.place, scan.loose = "source", False
-    scan.facts.source_opener = "from"
-
-
-def concentrated(scan: Scanner, _token: Piece) -> None:
-    """ "concentrated": the source is the reagent bottle; opens the source clause when none is open."""
-    scan.facts.source_words.add("concentrated")
-    if scan.place == "open" and not scan.facts.source_opener:
-        scan.place, scan.loose = "source", False
-        scan.facts.source_opener = "conc"
-
-
-def stock(scan: Scanner, _token: Piece) -> None:
-    """ "stock": names the source when a source clause is open or a strength follows ("stock is 1 M")."""
-    if scan.place == "source":
-        scan.facts.source_words.add("stock")
-        return
-    _, kind = scan.ahead(_FILLED | {"EQUALS", "BREAK"})
-    strengths = sum(isinstance(c, Amount) and c.kind in STRENGTHS for c in scan.chunks)
-    if kind == "QUANTITY" and strengths > 1:
-        scan.place, scan.loose = "source", False
-        scan.facts.source_opener = scan.facts.source_opener or "stock"
-        scan.facts.source_words.add("stock")
-
-
-def standard(scan: Scanner, _token: Piece) -> None:
-    """ "standard": a stock when it ends a source clause, else what the solution is for."""
-    if scan.place == "source" and not scan.loose:
-        scan.facts.source_words.add("stock")
-    else:
-        scan.facts.purposes.add("standard")
-
-
-def solid(scan: Scanner, token: Piece) -> None:
-    """ "pellets", "crystals": the source is a solid. "tin crystals" is a name of its own."""
-    run = scan.facts.runs[-1] if scan.facts.runs else None
-    if run is not None and token.lower() == "crystals" and len(run.tokens) == 1 and run.end == token.start_pos - 1:
-        word = run.tokens[0]
-        if word.type == "WORD" and not word.lower().endswith(("ate", "ide", "ite", "acid")):
-            run.tokens.append(token)
-    scan.facts.source_words.add("solid")
-
-
-def dilute(scan: Scanner, _token: Piece) -> None:
-    """ "dilute 6 M acid to ...": a verb when it comes first and a strength or volume to make follows; else an adjective."""
-    started = scan.facts.strengths or scan.facts.volumes or scan.facts.runs
-    if not started and any(c.type in ("TO", "DOWNTO", "FOR", "COMMAND") for c in scan.chunks[scan.i :]):
-        scan.place, scan.loose = "source", False
-        scan.facts.source_opener = "dilute"
 
 
 def to(scan: Scanner, token: Piece) -> None:
@@ -167,7 +113,9 @@ def inside(scan: Scanner, token: Piece) -> None:
         elif amount.kind in STRENGTHS and (
             scan.facts.strengths or scan.ahead(frozenset(("OF",)), j + 1)[1] in NAME_TYPES
         ):
-            raise ReadingError("solvent-with-strength", amount.start_pos, amount.end_pos)
+            if scan.facts.medium is not None or scan.ahead(frozenset(("OF",)), j + 1)[1] not in NAME_TYPES:
+                raise ReadingError("solvent-with-strength", amount.start_pos, amount.end_pos)
+            scan.place, scan.loose = "medium", False
         return
     if kind in ("WORD", "FORMULA", "LOCANT"):
         if _basis_of_strength(scan, j):
@@ -179,13 +127,16 @@ def inside(scan: Scanner, token: Piece) -> None:
         return
     if kind == "WATER":
         return
+    if kind in ("DILUTE", "CONC", "GLACIAL") and scan.ahead(frozenset(("FILLER",)), j + 1)[1] in NAME_TYPES:
+        raise ReadingError("solvent-with-strength", scan.chunks[j].start_pos, scan.chunks[j].end_pos)
     _aside(scan, token)
 
 
 def _basis_of_strength(scan: Scanner, j: int) -> bool:
     """ "0.1 M in sodium ions", "1 mM in chloride": what the strength counts, said straight after it."""
     strengths = scan.facts.strengths
-    if not strengths or strengths[-1].amount.end_pos != scan.chunks[scan.i - 2].end_pos:
+    before = scan.i - 2 - (1 if scan.i > 2 and scan.chunks[scan.i - 2] == "(" else 0)
+    if not strengths or strengths[-1].amount.end_pos != scan.chunks[before].end_pos:
         return False
     name = str(scan.chunks[j])
     following = scan.chunks[j + 1 : j + 2]
@@ -219,7 +170,7 @@ def with_(scan: Scanner, token: Piece) -> None:
         if chunk.type in ("BREAK", "STOP", "FROM", "FOR", "IN", "SPARE", "EACH"):
             break
         if chunk.type in ("STOCK", "CONC"):
-            open_source(scan, token)
+            sources.open_source(scan, token)
             scan.facts.source_opener = "with"
             break
     scan.joined_by = "WITH"
@@ -275,7 +226,7 @@ def pause(scan: Scanner, token: Piece) -> None:
     scan.joined_by = "BREAK"
     if scan.depth:
         return
-    if token.type == "STOP" or scan.place == "solvent":
+    if token.type == "STOP" or scan.place in ("solvent", "medium"):
         scan.place, scan.loose = "open", False
     elif scan.place == "source":
         scan.loose = True

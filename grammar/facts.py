@@ -18,7 +18,7 @@ from grammar.units import ASKED, near_units
 if TYPE_CHECKING:
     from grammar.ratios import Dilution
 
-Place = Literal["open", "source", "solvent"]
+Place = Literal["open", "source", "solvent", "medium"]
 NAME_TYPES = frozenset(("WORD", "FORMULA", "HYDRATE", "OXIDATION", "LOCANT", "CAS", "SYMBOL"))
 JOINING = frozenset(("AND", "OR"))
 JOINERS = frozenset(("OF", "EQUALS", "FILLER", "COMMAND", "BREAK", "AT", "APPROX", "AS", "LABEL"))
@@ -91,6 +91,8 @@ class Facts:
     vessels: list[tuple[str, Quantity | None, str | None]] = field(default_factory=list)
     vessel_volume: Fact | None = None
     solvent: str | None = None
+    medium: Fact | None = None
+    moles: Fact | None = None
     solvent_volume: bool = False
     each: Fact | None = None
     each_who: str = ""

@@ -5,8 +5,12 @@ Raw text never reaches a formula library; ``read_formula`` accepts only what can
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal
 from functools import lru_cache
+
+from grammar.hydrates import HYDRATE_WORD_PATTERN as HYDRATE_WORD_PATTERN
+from grammar.hydrates import WATER_PATTERN as WATER_PATTERN
+from grammar.hydrates import hydrate_water as hydrate_water
+from grammar.hydrates import water_count
 
 
 def _split(text: str) -> list[str]:
@@ -52,7 +56,6 @@ _WATER_TAIL = re.compile(
     r"\s?\(?[Hh]2[Oo0]\)?(?P<after>\d*)"
 )
 BODY_PATTERN = r"[A-Za-z(\[][A-Za-z0-9()\[\]]{0,60}"
-WATER_PATTERN = r"(?:\d+\.\d+|(?:\d )?\d+/\d+|\d{1,2}|[xXnN])?\s?[Hh]2[Oo0](?![A-Za-z0-9])"
 _SEPARATOR = r"(?:\s?[.*+,]\s?|\s?x\s?(?=\d)|\s(?=\d))"
 # A formula that begins with a bracket closes it before anything else: "(NaCl.2H2O)" is a formula in brackets.
 CLOSED = r"(?!\([A-Za-z0-9]*(?:[^A-Za-z0-9()\[\]]|$))"
@@ -65,14 +68,6 @@ ION_PATTERN = (
     r"|(?:HPO4|SO4|SO3|CO3|S2O3|C2O4|Cr2O7|CrO4|S)\^?2-|PO4\^?3-|(?:Ca|Mg|Ba|Sr|Cu|Zn|Fe|Ni|Co|Mn|Pb|Hg|Cd|Sn)\^?2\+"
     r"|(?:Fe|Al|Cr|Bi|Ce)\^?3\+)(?![\w+-])"
 )
-
-PREFIXES = {
-    name: str(n) for n, name in enumerate(_split("mono di tri tetra penta hexa hepta octa nona deca undeca dodeca"), 1)
-}
-PREFIXES |= {"hemi": "0.5", "sesqui": "1.5", "octadeca": "18", "hexadeca": "16", "icosa": "20", "deka": "10"}
-PREFIXES |= {"hemipenta": "2.5", "hemitri": "1.5", "hemihepta": "3.5"}
-PREFIXES |= {"sept": "7", "septa": "7", "sexa": "6", "nonahydra": "9", "tetradeca": "14", "pentadeca": "15"}
-
 
 @dataclass(frozen=True, slots=True)
 class Formula:
@@ -196,7 +191,7 @@ def _with_water(tail: re.Match[str], text: str) -> Formula | None:
         return None
     water = count.lower().replace("n", "x") or "1"
     if "/" in water:
-        read = _part(water)
+        read = water_count(water)
         if read is None:
             return None
         water = read
@@ -220,15 +215,6 @@ def _lost_dot(digits_end: str, text: str) -> Formula | None:
     if len(found) != 1:
         return None
     return Formula(found[0][0], found[0][1], f"{text} read as {found[0][0]}.{found[0][1]}H2O")
-
-
-def _part(number: str) -> str | None:
-    """ "5", "1/2" and "2 1/2" as the water count they stand for."""
-    whole, _, part = number.rpartition(" ")
-    top, _, below = part.partition("/")
-    if not below:
-        return top
-    return str(Decimal(whole or 0) + Decimal(top) / Decimal(below)) if int(below) else None
 
 
 _CHARGE: dict[str, tuple[int, ...]] = {
@@ -279,30 +265,3 @@ def _base(text: str) -> tuple[str | None, str | None]:
 def _lettered(text: str) -> bool:
     """Letters only: a formula such as NaCl or KSCN needs a small letter after a capital; PBS or KHP does not count."""
     return (bool(re.search(r"[A-Z][a-z]", text)) and (len(text) > 2 or text in ELEMENTS)) or text in ("CO", "NO")
-
-
-def hydrate_water(words: str) -> str | None:
-    """The water named by words: "pentahydrate", "5-hydrate", "6 water", "hydrated 6", "anhydrous", "5H2O"."""
-    low = words.lower().strip(" -.,+*").replace("-", " ")
-    if low.startswith(("anh", "dried", "water free", "non hydrated", "unhydrated")):
-        return "0"
-    if low.startswith("variable") or low == "hydrated":
-        return "x"
-    number = re.search(r"\d+\.\d+|(?:\d )?\d+/\d+|\d+", low.replace("h2o", "").replace("h20", ""))
-    if number:
-        if number[0].startswith("0") and not re.fullmatch(r"0\.\d+", number[0]):
-            return None
-        return _part(number[0])
-    if low.endswith(("h2o", "h20")):
-        return "x" if low[:1] in "xn" else "1"
-    prefix = low.replace(" ", "").removesuffix("s").removesuffix("hydrate").removesuffix("hydrated")
-    return PREFIXES.get(prefix)
-
-
-HYDRATE_WORD_PATTERN = (
-    r"-?(?i:(?:"
-    + "|".join(sorted(PREFIXES, key=len, reverse=True))
-    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)|hydrated\s\d{1,2}(?![\w.,])|hydrated(?!\s(?:lime|alumina|\d))"
-    r"|anhydrous|anhyd\.?|anhydr\.|anh\."
-    r"|variable\shydrate|water[\s-]free)(?![A-Za-z0-9])"
-)

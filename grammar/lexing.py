@@ -16,6 +16,7 @@ from grammar.units import dimension, read_unit
 
 # "6 x 100 mL" is six lots; "5 x 103 mL" has lost a superscript.
 _LOTS = re.compile(r"([1-9]\d{0,2})\s?[x*]\s?(10+)")
+_BELOW = {"deci": "10", "cent": "100", "semi": "2"}
 # Nobody makes a megalitre on a bench: below this number, ML in capitals is a millilitre.
 LARGEST_ML = 10_000
 
@@ -75,8 +76,11 @@ class _Chunks(Transformer[Piece, list[Chunk]]):
         return Amount(children[0], None)
 
     def fraction(self, children: list[Piece]) -> Amount:
-        """ "M/10" is one tenth molar."""
-        letter, _, below = str(children[0]).replace(" ", "").partition("/")
+        """ "M/10" and "decimolar" are one tenth molar."""
+        typed = str(children[0])
+        letter, _, below = typed.replace(" ", "").partition("/")
+        if not below:
+            letter, below = ("N" if "normal" in typed.lower() else "M"), _BELOW[typed[:4].lower()]
         amount = Amount(children[0], None)
         amount.type, amount.text, amount.unit_text = "QUANTITY", f"1/{below}", letter
         return amount

@@ -66,6 +66,10 @@ FAILURES: dict[str, Failure] = {
         "A strength, a volume and a mass ({}) are given together.", "Leave out the mass, or the strength."
     ),
     "two-substances": Failure("More than one substance is named; {} is the second.", "Ask for one solution at a time."),
+    "several-solutions": Failure("Several solutions are asked for at once.", "Ask for one solution at a time."),
+    "lots-or-fold": Failure(
+        "{} can be so many lots, or a solution so many times as strong.", "Write '5 portions of 500 mL', or '5X' and then the name."
+    ),
     "two-counts": Failure("The numbers of people or groups do not agree.", "Give one number of people or groups."),
     "two-vessels": Failure("Two vessels are named.", "Name one vessel."),
     "hydrate-conflict": Failure(

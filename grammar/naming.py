@@ -1,7 +1,7 @@
 """From runs of words to ``Named``: words, formula, water of crystallisation and CAS number kept apart."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from grammar import words
@@ -10,7 +10,7 @@ from grammar.formula import ELEMENTS, WATER_PATTERN, Formula, hydrate_water, rea
 from grammar.request import Named
 from grammar.tokens import Piece
 
-_WATER_AFTER_WORD = re.compile(rf"([A-Za-z-]+)[\s.,*+x]+({WATER_PATTERN})")
+_WATER_AFTER_WORD = re.compile(rf"([A-Za-z][A-Za-z0-9-]*?)[\s.,*+x]+({WATER_PATTERN})")
 # A unit left without its number is never a name ("500 mL of M NaOH").
 _BARE_UNITS = frozenset(
     ("M", "N", "mL", "ml", "mM", "uM", "L", "ppm", "ppb", "mg", "kg", "molar", "litre", "litres", "liter")
@@ -79,6 +79,8 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
     name = " ".join(parts)
     if name and formula and water is None and known is not None and known(f"{name} {formula}".lower()):
         name, formula = f"{name} {formula}", None
+    if name and known is not None and not formula and not known(name.lower()):
+        name = next((f"{name} {word}" for word in ("solution", "reagent") if known(f"{name} {word}".lower())), name)
     if len(parts) > 1 and parts[-1].lower() in _ROLES and known is not None and not known(name.lower()):
         shorter = " ".join(parts[:-1])
         name = shorter if known(shorter.lower()) else name
@@ -124,8 +126,11 @@ def same(one: Named, other: Named) -> bool:
     )
 
 
-def merge(readings: list[Reading]) -> tuple[list[Reading], list[Reading]]:
-    """Join what belongs to one substance ("zinc sulfate", "ZnSO4.7H2O"); returns (substances, words left over)."""
+def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Reading], list[Reading]]:
+    """Join what belongs to one substance ("zinc sulfate", "ZnSO4.7H2O"); returns (substances, words left over).
+
+    ``amounts``: where strengths and masses stand. Two of them or more keep the names they stand between apart.
+    """
     substances: list[Reading] = []
     left: list[Reading] = []
     hydrates: list[Reading] = []
@@ -151,6 +156,7 @@ def merge(readings: list[Reading]) -> tuple[list[Reading], list[Reading]]:
             last is not None
             and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR")
             and _complements(last.named, reading.named)
+            and (same(last.named, reading.named) or not (len(amounts) > 1 and any(last.run.end <= a < reading.run.start for a in amounts)))
         ):
             joined[-1] = _join(last, reading)
         else:

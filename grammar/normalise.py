@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from grammar.numbers import PARTS, SPELLED, spelled_number
+from grammar.numbers import PARTS, POINT_PATTERN, SPELLED, spelled_number
 from grammar.units import UNIT_WORD
 from grammar.words import WHO
 
@@ -35,15 +35,19 @@ _SPACES = re.compile(r"  +")
 _PLURALS = [p + "s" for p in PARTS if p != "half"]
 _NUMBER_WORD = "|".join(sorted([*SPELLED, "hundred", "thousand"], key=len, reverse=True))
 _PART_WORD = "|".join(sorted([*PARTS, *_PLURALS], key=len, reverse=True))
-_WHO_WORD = "|".join(sorted([*WHO, "classes", "sections", "lessons", "sets"], key=len, reverse=True))
+_COUNTED = [
+    *("classes", "sections", "lessons", "sets", "steps", "standards", "dilutions", "serial"),
+    *("flasks", "bottles", "ten-fold", "tenfold", "two-fold"),
+]
+_WHO_WORD = "|".join(sorted([*WHO, *_COUNTED], key=len, reverse=True))
 _IN_WORDS = rf"(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_NUMBER_WORD})){{0,7}}"
 _AND_PART = rf"\sand\sa\s(?:{_PART_WORD})"
 _PART = rf"(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?"
 _SPELLED = re.compile(
-    rf"(?<![\w/.,-])(?i:{_IN_WORDS}(?:{_AND_PART})?|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
+    rf"(?<![\w/.,-])(?i:{POINT_PATTERN}|{_IN_WORDS}(?:{_AND_PART})?|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
     rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
 )
-_SPELLED_WORDS = frozenset(["a", "an", *SPELLED, "hundred", "thousand", *PARTS, *_PLURALS])
+_SPELLED_WORDS = frozenset(["a", "an", *SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
 _MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]{0,9}\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]{0,20}[oO\d](?=\s|-?[A-Za-z%µ]|$)")
 _UNSURE = re.compile(r"[lIoO]")

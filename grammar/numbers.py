@@ -125,6 +125,7 @@ SPELLED = {
         )
     )
 }
+SPELLED.update(nought=0, naught=0)
 SPELLED.update({w: 10 * n for n, w in enumerate(_split("twenty thirty forty fifty sixty seventy eighty ninety"), 2)})
 PARTS = {
     "half": Decimal("0.5"),
@@ -137,8 +138,19 @@ PARTS = {
 }
 
 
+_DIGIT_WORD = "(?:zero|oh|nought|naught|one|two|three|four|five|six|seven|eight|nine)"
+POINT_PATTERN = rf"(?:(?:{_DIGIT_WORD}|ten|twenty)\s)?point(?:\s{_DIGIT_WORD}){{1,6}}"
+_POINT = re.compile(rf"(?:(\w+)\s)?point\s((?:{_DIGIT_WORD}\s?)+)")
+_ONES_AS_ZERO = re.compile(r"\b(?:oh|nought|naught)\b")
+
+
 def spelled_number(words: str) -> Decimal | None:
     """The value of a number in words ("two hundred and fifty", "three quarters of a", "half a"), or None."""
+    decimal = _POINT.fullmatch(words.lower().strip())
+    if decimal is not None:
+        whole = spelled_number(decimal[1]) if decimal[1] else Decimal(0)
+        digits = "".join(str(SPELLED[d]) for d in _ONES_AS_ZERO.sub("zero", decimal[2]).split())
+        return None if whole is None else whole + Decimal(f"0.{digits}")
     total, current, seen = Decimal(0), Decimal(0), False
     for word in re.split(r"[\s-]+", words.lower().strip()):
         single = word[:-1] if word.endswith("s") and word[:-1] in PARTS else word

@@ -23,19 +23,22 @@ fresh|freshly|freshly made|new|ready|ok|okay|right|also|as well|to the mark|the 
 work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm
 we are|i'm after|i am after|after|of the|litres of|ml of|made of|of a|of an|nominal|nominally|needing
 getting|requiring|cas|cas no|cas no.|cas number|cas-no|could|can|may|already|already made|available
-if poss|once|well|working solution|working strength|weigh and dissolve|how should i|volume of|final|recipe
+if poss|once|well|working solution|hardness|total hardness|alkalinity|fill|working strength|weigh and dissolve
+how should i|volume of|final|recipe
 recipe for|title|task|expt
 """,
     # What somebody wants done: it closes a source clause when an amount follows.
     "COMMAND": """
 make|makes|making|make me|make us|make up|make some|prepare|produce|produces|need|needs|i need|we need|want
 wants|would like|i'd like|i would like|we would like|require|requires|can you|could you|can i have
-could i have|can we have|may i have|give|give me|gives|get|get me|have|yields|you need|will give|will make
+could i have|can we have|may i have|give|give me|gives|get|get me|have|yields|have|please have|please make
+please prepare|you need|will give|will make
 """,
     "FROM": """
-from|using|have only|only have|i only have|we only have|have|out of|made from|starting with|starting from
+from|using|have only|only have|i only have|we only have|out of|made from|starting with|starting from
 by diluting|diluted from|made by diluting
-made with|prepared from|i have|we have|i've got|we've got|i have got|we have got|given|from our
+made with|prepared from|i have|we have|you have|you are given|you have got|suppose you have|if you have
+if i have|if we have|i've got|we've got|i have got|we have got|given|from our
 from the|from a|from an|use|ex|prepared by dilution of|by dilution of|taken from|from stock of
 """,
     "TO": """
@@ -50,11 +53,14 @@ to produce|target|target concentration|target strength|diluted to make|diluted i
 to obtain|in order to make
 in order to prepare|->|-->|=>
 """,
-    "DILUTE": "dilute|diluting|take|dilution|dilutions|dilution of|dilute down|to dilute|water down|diluted",
+    "DILUTE": """
+dilute|dil|dil.|diluting|take|dilution|dilutions|dilution of|dilute down|to dilute|water down|diluted
+""",
     "OF": "of",
     "IN": "in|inside|within|in a|in an|in the",
     "FOR": """
-for|determination of|estimation of|analysis of|standardisation of|standardization of|identification of
+for|against|against the|determination of|estimation of|analysis of|standardisation of|standardization of
+identification of
 detection of|test for|tests for|preparation and standardisation of|for the determination of|for the|for a
 for an|for my|for our|for use in|for use with|so as to|needed for|enough for
 ready for
@@ -170,7 +176,9 @@ mohrs salt|rochelle salt|glauber's salt|glauber salt|sea salt|salt water|copper 
 condy's crystals|condys crystals|milk of lime|milk of magnesia|oil of vitriol|cream of tartar
 sugar of lead|spirits of salt|potassium sodium tartrate
 spirit of salts|salt of lemon|dilute bleach|standard ph 7|universal indicator|vitamin c|peg 400
-peg 4000|peg 6000|peg 8000
+peg 4000|peg 6000|peg 8000|fehling's a|fehling's b|fehlings a|fehlings b|fehling a|fehling b
+fehling's solution a|fehling's solution b|fehling solution a|fehling solution b|fehlings solution a
+fehlings solution b|fehling's solution no. 1|fehling's solution no. 2
 """,
 }
 
@@ -194,7 +202,9 @@ standard flask|measuring flask|one-mark flask|vf|flask|flasks|standard flasks|gr
 """,
     "conical-flask": "conical flask|conical flasks|conical|erlenmeyer flask|erlenmeyer|erlenmeyers",
     "beaker": "beaker|beakers",
-    "measuring-cylinder": "measuring cylinder|graduated cylinder|cylinder|measuring cylinders|grad cylinder|graduate",
+    "measuring-cylinder": """
+measuring cylinder|graduated cylinder|cylinder|measuring cylinders|grad cylinder|graduate
+""",
     "round-bottomed-flask": "round-bottomed flask|round bottomed flask|round bottom flask|rbf",
     "burette": "burette|buret|burettes",
     "test-tube": "test tube|test tubes|boiling tube|boiling tubes",

@@ -21,12 +21,16 @@ LARGEST_FACTOR = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Dilution:
-    """``factor`` is final volume over volume of stock. ``trouble`` is set instead when the ratio has two meanings."""
+    """``factor`` is final volume over volume of stock. ``trouble`` is set instead when the ratio has two meanings.
+
+    ``parts``: said as volumes put together ("1+4"), so that nothing but a liquid can be meant.
+    """
 
     factor: Decimal
     start: int
     end: int
     trouble: ReadingError | None = None
+    parts: bool = False
 
 
 def _number(text: str) -> Decimal | None:
@@ -60,7 +64,7 @@ def ratio(scan: Scanner, token: Piece) -> None:
         trouble = ReadingError(code, token.start_pos, token.end_pos, "", readings)
         scan.facts.dilution = Dilution(Decimal(1), token.start_pos, token.end_pos, trouble)
         return
-    _keep(scan, factor, token)
+    _keep(scan, factor, token, sign not in ("in",))
 
 
 def fold(scan: Scanner, token: Piece) -> None:
@@ -75,11 +79,11 @@ def fold(scan: Scanner, token: Piece) -> None:
         _keep(scan, factor, token)
 
 
-def _keep(scan: Scanner, factor: Decimal, token: Piece) -> None:
+def _keep(scan: Scanner, factor: Decimal, token: Piece, parts: bool = False) -> None:
     before = scan.facts.dilution
     if before is not None and before.factor != factor:
         raise ReadingError("ratio-not-read", token.start_pos, token.end_pos)
-    scan.facts.dilution = Dilution(factor, token.start_pos, token.end_pos)
+    scan.facts.dilution = Dilution(factor, token.start_pos, token.end_pos, None, parts)
 
 
 def diluted(facts: Facts, target: Quantity | None, source: Quantity | None) -> tuple[Quantity | None, Quantity | None]:
@@ -95,7 +99,7 @@ def diluted(facts: Facts, target: Quantity | None, source: Quantity | None) -> t
             raise ReadingError("two-strengths", dilution.start, dilution.end)
         return target, source
     stated = stock or target
-    if stated is None and not facts.dilution_said:
+    if stated is None and not facts.dilution_said and not dilution.parts:
         percent = f"{(100 / dilution.factor).normalize():f} %"
         readings = (f"{percent} w/v", f"{percent} v/v")
         raise ReadingError("ratio-of-what", dilution.start, dilution.end, "", readings)

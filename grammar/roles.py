@@ -6,6 +6,7 @@ from decimal import Decimal
 from grammar import ratios
 from grammar.facts import Fact, Facts, ReadingError
 from grammar.request import Quantity
+from grammar.units import UNITS, in_base
 
 # A percentage from here on beside a molar strength is what the bottle holds; below it, two strengths are two strengths.
 _REAGENT_PERCENT = Decimal(20)
@@ -97,13 +98,14 @@ def _bottle(facts: Facts, target: list[Fact], source: list[Fact]) -> tuple[list[
 
 def _only_the_stock_is_given(facts: Facts, target: list[Fact], source: list[Fact]) -> bool:
     """ "10 mL of 6 M acid diluted to 100 mL": what was diluted is the source, its result is not said."""
+    volumes_given = distinct(facts.volumes)
     return (
-        facts.diluted
-        and facts.dilution is None
+        facts.dilution is None
         and len(target) == 1
         and not target[0].after_to
         and not source
-        and len(distinct(facts.volumes)) == 2
+        and len(volumes_given) == 2
+        and (facts.diluted or (volumes_given[1].after_to and not volumes_given[0].after_to and not facts.masses))
     )
 
 
@@ -137,6 +139,17 @@ def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity |
 
 def _place(fact: Fact) -> tuple[int, int]:
     return fact.amount.start_pos, fact.amount.end_pos
+
+
+def from_moles(facts: Facts, other: Quantity | None, total: Quantity | None, notes: list[str]) -> Quantity:
+    """ "5 mmol in 50 mL" is 0.1 mol/L. Raises where there is no volume, or a strength or mass as well."""
+    moles = facts.moles
+    assert moles is not None
+    if total is None or other is not None or facts.solvent_volume or UNITS[total.unit].dimension != "volume":
+        raise at(moles, "amount-of-substance")
+    made = Quantity((in_base(moles.quantity) * 1000 / in_base(total)).normalize(), "mol/L")
+    notes.append(f"{moles.quantity.value} {moles.quantity.unit} in {total.value} {total.unit}")
+    return replace(made, value=Decimal(f"{made.value:f}"))
 
 
 def masses(facts: Facts, strength: Quantity | None, total: Quantity | None) -> tuple[Quantity | None, Quantity | None]:

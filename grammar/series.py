@@ -5,7 +5,7 @@ from grammar.lexing import Amount
 from grammar.request import Quantity
 from grammar.roles import at
 from grammar.tokens import Piece
-from grammar.units import STRENGTHS, UNITS
+from grammar.units import STRENGTHS, UNITS, in_base
 
 _SEPARATORS = frozenset((",", "/", "|"))
 LONGEST_SERIES = 30
@@ -80,10 +80,25 @@ def strengths(facts: Facts) -> tuple[tuple[Quantity, ...], Quantity | None] | No
         raise ReadingError("series-unclear", *facts.range)
     if len(listed_there) > 1 and listed_there[-1].stock and stock is None:
         stock = listed_there.pop().quantity
+    stock = stock or _stock_of_series(facts, listed_there)
     wanted = tuple(dict.fromkeys(f.quantity for f in listed_there))
     if len(wanted) < 2 or len({UNITS[q.unit].dimension for q in wanted}) > 1:
         return None
     return tuple(q for q in wanted if q.value), stock
+
+
+def _stock_of_series(facts: Facts, listed_there: list[Fact]) -> Quantity | None:
+    """ "dilution series of 1 M NaCl: 0.5, 0.25 and 0.125 M": the strength outside the list, above all in it, is the stock."""
+    outside = [f for f in facts.strengths if f.place != "source"]
+    if "dilut" not in facts.series_named or len(outside) != 1 or not facts.series:
+        return None
+    stock = outside[0].quantity
+    if any(UNITS[f.quantity.unit].dimension != UNITS[stock.unit].dimension for f in facts.series):
+        return None
+    if any(in_base(f.quantity) >= in_base(stock) for f in facts.series):
+        return None
+    listed_there.remove(outside[0])
+    return stock
 
 
 def _serial(

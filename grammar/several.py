@@ -35,6 +35,21 @@ def components(facts: Facts, names: list[Reading], sources: list[Reading]) -> tu
     return tuple(made)
 
 
+def one_solution(facts: Facts, made: tuple[Component, ...], whole: tuple[int, int]) -> None:
+    """Raise when each name has a volume of its own ("100 mL each of ..."): several solutions, to be asked for one by one."""
+    volumes = [f.quantity for f in facts.volumes]
+    if facts.each is not None and not facts.counts and facts.class_size is None:
+        volumes = [facts.each.quantity] * len(made)
+    if len(volumes) != len(made):
+        return
+    texts = [
+        f"{volume.value} {volume.unit} of {part.strength.value} {part.strength.unit} {part.solute.as_typed}"
+        for part, volume in zip(made, volumes, strict=True)
+        if part.strength is not None
+    ]
+    raise ReadingError("several-solutions", *whole, "", tuple(texts[:3]))
+
+
 def used_masses(facts: Facts, made: tuple[Component, ...]) -> None:
     """Take the masses that went to components out of the facts, so that one left over is the total."""
     taken = [c.mass for c in made if c.mass is not None]

@@ -52,7 +52,7 @@ PATTERNS: dict[str, str] = {
     "FORMULA": rf"{HYDRATE_FORMULA_PATTERN}|{_BRACKET_INSIDE}|{_BRACKETED}(?<=[\])0-9])(?![A-Za-z])|{_ADDUCT}",
     "CAS": r"\d{2,7}-\d{2}-\d(?![\d-])",
     "ASIDE_NUMBER": words.ASIDE_NUMBER_PATTERN,
-    "DECIMOLAR": r"(?<![\w\/])[MN]\s?\/\s?\d{1,4}(?![\w.,]*\d| 0)",
+    "DECIMOLAR": r"(?i:(?:deci|centi|semi)[-\s]?(?:normal|molar))(?!\w)|(?<![\w\/])[MN]\s?\/\s?\d{1,4}(?![\w.,]*\d| 0)",
     # "2,4-dinitro...", "1-butanol": a locant belongs to the word it is glued to, unless that word is a unit.
     "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
     "FOLD": rf"(?:\d{{1,7}}(?:\.\d+)?|(?i:{_COUNTS}))(?:(?i:[-\s]?fold|[-\s]times)(?!\w)|\s?[xX](?=\sdilut))",
@@ -72,7 +72,7 @@ PATTERNS: dict[str, str] = {
     "STOP": r"[.;!?]",
     "JUNK": r"\S",
 }
-_STARTS_WITH_DIGIT = ("HYDRATE", "CAS", "LOCANT", "FOLD", "RATIO", "NUMBER", "JUNK")
+_STARTS_WITH_DIGIT = ("HYDRATE", "CAS", "FOLD", "LOCANT", "RATIO", "NUMBER", "JUNK")
 _STARTS_WITH_LETTER = (
     *("HYDRATE", "ION", "FORMULA", "ASIDE_NUMBER", "DECIMOLAR", "FOLD", "RATIO", "TIMES", "PER_VOLUME", "SYMBOL"),
     *("WORD", "JUNK"),

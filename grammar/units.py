@@ -68,6 +68,7 @@ ASKED: dict[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "grain": ("gr may be a gram or a grain.", (("1", "g"),)),
     "degF": ("Temperatures are read in degrees Celsius.", ()),
     "kelvin": ("Temperatures are read in degrees Celsius.", ()),
+    "osmol": ("Osmolarity does not fix a strength.", ()),
     "osmol/L": ("Osmolarity does not fix a strength.", ()),
 }
 
@@ -156,6 +157,7 @@ WORDS: dict[str, str] = {
         "min": "minute minutes",
         "day": "day days",
         "week": "week weeks",
+        "osmol/L": "osmolar milliosmolar osmolal milliosmolal",
         "ppm": "parts_per_million",
         "ppb": "parts_per_billion",
     }.items()
@@ -220,7 +222,7 @@ _BASIS = _alternation(list(BASES))
 _PERCENT = rf"(?:%|(?i:per\s?cent|pct\b))(?:\s?\(?(?i:{_BASIS})\)?(?![A-Za-z0-9]))?"
 _BEFORE = r"(?i:w/v|w/w|v/v|wt|vol|mass|m/v)[\s.-]?%"
 # A fold ("10X") is glued to its number and stands before a name; "2 x 500" is a multiplication.
-_FOLD = r"(?<=\d)[xX](?=\s+[A-Za-z])"
+_FOLD = r"(?<=\d)[xX](?=\s+[A-Za-z]|\s*[,;.)]|\s*$)|(?<=(?<![\d.,])1)[xX](?=\s+\d)"
 # The last branch catches compounds that are not in the list ("mol/kL"), so that they are named as such.
 _LISTED = rf"(?:{_SIMPLE}{_COMPOUND}|{_SIMPLE})(?![A-Za-z0-9°/^]|-\d)"
 UNIT_PATTERN = rf"-?(?:{_BEFORE}|{_PERCENT}|{_LISTED}|{_FOLD}|{_SIMPLE}\s?/\s?[A-Za-z]\w*)"
