@@ -11,6 +11,7 @@ from rules.tables.handling import storage, waste
 from rules.tables.hazards import hazard_entry
 from rules.tables.heats import heat_of_solution
 from rules.tables.liquids import liquid_density
+from rules.tables.solids import solid_density
 from rules.tables.solubility import Miscible, Solubility, ksp, solubility
 from rules.tables.substances import Substance, all_substances
 
@@ -28,6 +29,7 @@ class Coverage:
     hazard: str
     solubility: str
     density: str
+    solid: str
     heat: str
     assay: str
     behaviour: str
@@ -44,6 +46,7 @@ def coverage(kind: Substance) -> Coverage:
         hazard=_hazard(slug, labels),
         solubility=_solubility(slug),
         density=_density(slug),
+        solid="held" if any(solid_density(slug, label) for label in labels) else HOLE,
         heat="held" if any(heat_of_solution(slug, label) for label in labels) else HOLE,
         assay="held" if any(assay(slug, label) for label in labels) else HOLE,
         behaviour=str(len({trait for label in labels for trait in behaviours(slug, label)}) or HOLE),
