@@ -12,7 +12,7 @@ from grammar.request import Component, Misread, Named, Prepare, Quantity
 from rules.buffer import balance_at, nearest_step, weak
 from rules.plan import DraftPlan, Open, Option
 from rules.tables.names import key_of
-from rules.tables.pka import Salt, System, all_systems, named_system
+from rules.tables.pka import Salt, System, all_systems, named_system, system_of
 from rules.tables.substances import Form, Substance, substance
 from service.planner.acidity import background_of
 from service.planner.recipes import named_form
@@ -45,6 +45,9 @@ def settle_buffers(plan: DraftPlan, request: Prepare) -> Settled:
             continue
         if request.ph is None and "buffer" not in named.name.lower():
             continue
+        base = _base_of_hydrochloride(component)
+        if base is not None:
+            return _ask_start(request, index, base)
         if key_of(named.name) in ANY_BUFFER and request.ph is not None:
             return _ask_which(request, index)
         found = None if matches(named) else named_system(named.name)
@@ -77,6 +80,32 @@ def _ask_which(request: Prepare, index: int) -> Open:
         options,
         remedy="Name it with its strength, for example '0.1 M phosphate buffer'.",
     )
+
+
+def _base_of_hydrochloride(component: Component) -> str | None:
+    """The free base where "tris-HCl pH 8" leaves open whether it or its hydrochloride is weighed; None where it does not."""
+    words = component.solute.name.lower()
+    if not words.endswith(("hcl", "-cl", " cl")) or (
+        component.source is not None and component.source.strength is not None
+    ):
+        return None
+    found = {m.substance.slug for m in matches(component.solute)}
+    part = system_of(found.pop()) if len(found) == 1 else None
+    if part is None or part[1].charge >= 0:
+        return None
+    return next((s.substance for s in part[0].salts if s.titrated and s.charge == 0), None)
+
+
+def _ask_start(request: Prepare, index: int, base: str) -> Open:
+    component = request.components[index]
+    (salt,) = {m.substance.slug for m in matches(component.solute)}
+    options = []
+    for slug, way in ((base, "its pH set with hydrochloric acid"), (salt, "its pH set with sodium hydroxide")):
+        kind = substance(slug)
+        named = Named(name=kind.name, as_typed=kind.name)
+        options.append(Option(slug, f"{kind.name}, {way}", _put(request, index, (replace(component, solute=named),))))
+    text = f"Is the {component.solute.name} made from the base or from its hydrochloride? The masses differ."
+    return Open("which-substance", text, tuple(options))
 
 
 def _settle(plan: DraftPlan, request: Prepare, index: int, system: System, cation: str) -> Settled:

@@ -183,3 +183,12 @@ def test_charge_and_ph_are_inverse(held: System, mol_L: float, temperature: floa
     """The charge that a pH needs gives that pH back, for every system, strength and temperature."""
     parts = [weak(held, mol_L, temperature)]
     assert ph_of(parts, balance_at(parts, ph, temperature).charge, temperature) == pytest.approx(ph, abs=1e-3)
+
+
+def test_tris_hcl_may_be_weighed_as_either() -> None:
+    """1 mol/L in 500 mL: 60.57 g of the base (121.135 g/mol) or 78.80 g of the hydrochloride (157.59 g/mol)."""
+    found = made("500 mL", "1 mol/L", "Tris-HCl", "8.0")
+    assert found.outcome == "question"
+    weighed = [consider(o.request, BENCH).plan.measures[0].amount.value for o in found.plan.opens[0].options]
+    assert weighed == pytest.approx([60.57, 78.80], abs=0.01)
+    assert made("500 mL", "1 mol/L", "tris hydrochloride", "8.0").outcome == "planned"
