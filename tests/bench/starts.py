@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.bench.paired import Paired, paired
+from tests.bench.paired import Paired, of_children, paired
 
 ROOT = Path(__file__).parents[2]
 _ASK = "import sys; from clients.cli.main import run; sys.exit(run(sys.argv[1:]))"
@@ -27,12 +27,11 @@ def _run(*arguments: str) -> None:
 def ask(rounds: int) -> Paired:
     """One request answered in process."""
     compiled()
-    return paired(
-        lambda: _run("-c", "pass"), lambda: _run("-c", _ASK, "ask", "250 mL of 0.1 M sodium chloride"), rounds
-    )
+    request = "250 mL of 0.1 M sodium chloride"
+    return paired(lambda: _run("-c", "pass"), lambda: _run("-c", _ASK, "ask", request), rounds, of_children)
 
 
 def everything(rounds: int) -> Paired:
     """The same start, were everything imported: the ceiling that lazy imports are held against."""
     heavy = "import pint, periodictable, fastapi, sqlalchemy, pydantic, lark, rapidfuzz, service.app"
-    return paired(lambda: _run("-c", "pass"), lambda: _run("-c", heavy), rounds)
+    return paired(lambda: _run("-c", "pass"), lambda: _run("-c", heavy), rounds, of_children)
