@@ -52,7 +52,7 @@ def coverage(kind: Substance) -> Coverage:
         behaviour=str(len({trait for label in labels for trait in behaviours(slug, label)}) or HOLE),
         reactions=str(len(groups_of(slug)) or HOLE),
         storage="held" if storage(slug, None) else HOLE,
-        waste="general" if waste(slug) is waste("") else "held",
+        waste="general" if waste(slug) == waste("") else "held",
     )
 
 
