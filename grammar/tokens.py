@@ -21,6 +21,7 @@ from grammar.formula import (
     WATER_PATTERN,
     read_formula,
 )
+from grammar.hydrates import PREFIXES
 from grammar.numbers import NUMBER_PATTERN, SPELLED
 from grammar.units import UNIT_PATTERN, UNIT_WORD
 
@@ -77,6 +78,7 @@ _STARTS_WITH_LETTER = (
     *("HYDRATE", "ION", "FORMULA", "ASIDE_NUMBER", "DECIMOLAR", "FOLD", "RATIO", "TIMES", "PER_VOLUME", "SYMBOL"),
     *("WORD", "JUNK"),
 )
+_PHRASE = tuple(n for n in _STARTS_WITH_LETTER if n not in ("HYDRATE", "ION", "FORMULA"))
 _STARTS_OTHERWISE = ("HYDRATE", "FORMULA", "NUMBER", "OXIDATION", "PER_VOLUME", "WORD", "EQUALS", "PAREN", "BREAK", "STOP", "JUNK")
 
 
@@ -105,50 +107,74 @@ def word_type(word: str) -> str:
     return "WORD" if read_formula(word) is None else "FORMULA"
 
 
+# Most pieces are a plain word or a number with one of five units. They are cut without trying every pattern, unless a
+# longer one may begin there: a phrase, a hydrate, a number in words.
+_PLAIN_WORD = re.compile(r"[a-z]{2,30}(?=[ ,;)]|$)")
+_PLAIN_AMOUNT = re.compile(r"(\d{1,5}(?:\.\d{1,5})?)\s?(mL|ml|mM|M|L)(?=[ ,;)]|$)")
+_OPENS_PHRASE = frozenset(
+    {phrase.split(" ")[0] for phrase in words.PHRASES if " " in phrase}
+    | {*SPELLED, "hundred", "thousand", "one", "per", "poly", *words.ASIDE_NUMBER_WORDS}
+)
+_OPENS_HYDRATE = frozenset({*PREFIXES, "variable", "water", "hydrated", "anhydrous", "anh", "anhyd", "deci", "centi", "semi"})
+_SPECIAL_ENDS = ("hydrate", "hydrated", "fold", "normal", "molar")
+
+
 class RequestLexer(Lexer):
     """Cuts any text into pieces: what nothing else matches becomes JUNK."""
+
+    __future_interface__ = 1
 
     def __init__(self, _conf: Any = None) -> None:
         self._unit = re.compile(rf"\s*({UNIT_PATTERN})").match
         self._digit = _either(_STARTS_WITH_DIGIT).match
         self._letter = _either(_STARTS_WITH_LETTER).match
+        self._phrase = _either(_PHRASE).match
         self._other = _either(_STARTS_OTHERWISE).match
-
-    __future_interface__ = 1
 
     def lex(self, lexer_state: Any, _parser_state: Any) -> Iterator[Any]:
         """The pieces of ``lexer_state.text`` from left to right; spaces are dropped."""
-        text = lexer_state.text if isinstance(lexer_state.text, str) else lexer_state.text.text
-        position, end, after_number = 0, len(text), False
+        text: str = lexer_state.text if isinstance(lexer_state.text, str) else lexer_state.text.text
+        position, end = 0, len(text)
         while True:
-            if after_number:
-                after_number = False
-                unit = self._unit(text, position)
-                if unit is not None:
-                    yield piece("UNIT", unit[1], unit.start(1), unit.end())
-                    position = unit.end()
             while position < end and text[position] == " ":
                 position += 1
             if position == end:
                 return
             first = text[position]
-            if first.isalpha():
-                found = self._letter(text, position)
-            elif first.isdigit():
-                found = self._digit(text, position)
-            else:
-                found = self._other(text, position)
+            if "0" <= first <= "9":
+                amount = _PLAIN_AMOUNT.match(text, position)
+                if amount is not None:
+                    yield piece("NUMBER", amount[1], position, amount.end(1))
+                    yield piece("UNIT", amount[2], amount.start(2), amount.end())
+                    position = amount.end()
+                    continue
+            found = self._cut(text, position, first)
             if found is None:
                 position += 1
                 continue
-            kind, matched, position = found.lastgroup or "", found[0], found.end()
+            kind, matched, start, position = found.lastgroup or "WORD", found[0], found.start(), found.end()
             if kind == "WORD":
                 kind = word_type(matched)
-            elif kind == "NUMBER":
-                after_number = True
             elif kind == "ION":
                 kind, matched = "FORMULA", _CHARGED.sub("", matched)
-            yield piece(kind, matched, found.start(), position)
+            yield piece(kind, matched, start, position)
+            if kind == "NUMBER":
+                unit = self._unit(text, position)
+                if unit is not None:
+                    yield piece("UNIT", unit[1], unit.start(1), unit.end())
+                    position = unit.end()
+
+    def _cut(self, text: str, position: int, first: str) -> re.Match[str] | None:
+        """What stands at a place, by the kind of its first character; None for a space of an unusual kind."""
+        if "a" <= first <= "z":
+            plain = _PLAIN_WORD.match(text, position)
+            if plain is not None and plain[0] not in _OPENS_HYDRATE and not plain[0].endswith(_SPECIAL_ENDS):
+                longer = plain[0] in _OPENS_PHRASE or text.startswith(" of ", plain.end())
+                return self._phrase(text, position) if longer else plain
+            return self._letter(text, position)
+        if first.isalpha():
+            return self._letter(text, position)
+        return self._digit(text, position) if first.isdigit() else self._other(text, position)
 
 
 def piece(kind: str, text: str, start: int, end: int) -> Piece:

@@ -23,8 +23,9 @@ ACID_ADJECTIVES = frozenset(
 CASED = frozenset(("Ca",))
 
 # A number after one of these names a place or time, not an amount ("year 9", "room 12").
+ASIDE_NUMBER_WORDS = _split("year|period|room|lab|form|grade|week|page|lesson|exercise|experiment|expt|practical")
 ASIDE_NUMBER_PATTERN = (
-    r"(?i:year|period|room|lab|form|grade|week|page|lesson|exercise|experiment|expt|practical)"
+    rf"(?i:{'|'.join(ASIDE_NUMBER_WORDS)})"
     r"\s\d{1,3}[A-Za-z]?(?![\w.,]*\d)"
 )
 
