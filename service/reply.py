@@ -5,7 +5,7 @@ from typing import Any
 
 from grammar import canonical
 from grammar.request import Combine, Misread, Prepare, Series, to_document
-from rules.plan import Amount, Batch, Budget, DraftPlan, Measure, Open, RouteOption, Step
+from rules.plan import Budget, DraftPlan, Measure, Open, Step
 from rules.rule import Finding
 from rules.tables.load import data_version
 from rules.version import rules_version
@@ -13,7 +13,7 @@ from service.blend_reply import add_blends
 from service.hazard_reply import hazards_document
 from service.planner.figures import amount, show
 from service.planner.resolve import form_word
-from service.planner.vessels import vessel_words
+from service.ware_reply import amount_document, route_document, vessel_document
 
 Document = dict[str, Any]
 
@@ -66,11 +66,6 @@ def compose(outcome: str, request: Prepare | Combine | Series, plan: DraftPlan, 
         document["problem"] = problem_document(plan.problem)
     document["versions"] = versions()
     return document
-
-
-def amount_document(value: Amount) -> Document:
-    """``{"value", "unit", "display"}``: unrounded value in the fixed unit, display as the asker reads it."""
-    return {"value": value.value, "unit": value.unit, "display": value.display}
 
 
 def finding_document(finding: Finding) -> Document:
@@ -127,13 +122,9 @@ def plan_document(plan: DraftPlan) -> Document:
     """The plan part of the reply."""
     found: Document = {"product": _product(plan), "measure": [_measure(m) for m in plan.measures]}
     if plan.route is not None:
-        found["route"] = {
-            "kind": plan.route.kind,
-            "why": plan.route.why,
-            "alternatives": [_route_option(o) for o in plan.route.alternatives],
-        }
+        found["route"] = route_document(plan.route)
     if plan.batches:
-        found["vessel"] = _vessel(plan.batches)
+        found["vessel"] = vessel_document(plan)
     found["steps"] = [_step(n, s) for n, s in enumerate(plan.steps, 1)]
     found["working"] = [{"method": method, "lines": lines} for method, lines in plan.working]
     if plan.budget is not None:
@@ -209,36 +200,6 @@ def _measure(measure: Measure) -> Document:
     if measure.using:
         found["using"] = measure.using
     return found
-
-
-def _route_option(option: RouteOption) -> Document:
-    return {
-        "kind": option.kind,
-        "summary": option.summary,
-        "u_rel": option.u_rel,
-        "transfers": option.transfers,
-        "waste": amount_document(amount(option.waste_mL, "mL")),
-        "minutes": option.minutes,
-    }
-
-
-def _vessel(batches: list[Batch]) -> Document:
-    glass = batches[0].vessel.glass
-    found: Document = {
-        "kind": glass.kind,
-        "words": vessel_words(glass),
-        "nominal": amount_document(amount(glass.nominal_mL, "mL")),
-        "count": len(batches),
-        "class": glass.glass_class,
-        "tolerance": amount_document(amount(glass.tolerance_mL, "mL", 2)),
-        "standard": glass.standard,
-    }
-    if len(batches) > 1:
-        found["portions"] = [
-            {"vessel": vessel_words(b.vessel.glass), "volume": amount_document(amount(b.volume_mL, "mL"))}
-            for b in batches
-        ]
-    return {key: value for key, value in found.items() if value != ""}
 
 
 def _step(n: int, step: Step) -> Document:
