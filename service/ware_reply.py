@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from rules.plan import DraftPlan, Route, RouteOption
+from rules.plan import Amount, DraftPlan, Route, RouteOption
 from service.planner.figures import amount, show
 from service.planner.vessels import vessel_words
 
