@@ -1,6 +1,5 @@
 """Amounts and the words that belong to numbers: each handler files what it finds in ``Scanner.facts``."""
 
-
 from grammar import counting, ware
 from grammar.facts import JOINERS, NAME_TYPES, Fact, ReadingError, Scanner
 from grammar.formula import ELEMENTS
@@ -83,7 +82,9 @@ def per_volume(scan: Scanner, token: Piece) -> None:
     """ "1000 mg Cu per litre": the mass named last is a strength."""
     facts = scan.facts
     named_last = facts.masses[-1] if facts.masses else None
-    unit = read_unit(f"{named_last.quantity.unit}/{token.lower().split(None, 1)[-1].lstrip('/ ')}") if named_last else None
+    unit = (
+        read_unit(f"{named_last.quantity.unit}/{token.lower().split(None, 1)[-1].lstrip('/ ')}") if named_last else None
+    )
     if named_last is None or unit is None or dimension(unit) not in STRENGTHS:
         raise ReadingError("number-without-role", token.start_pos, token.end_pos, str(token))
     facts.masses.pop()
@@ -141,7 +142,12 @@ def as_(scan: Scanner, _token: Piece) -> None:
     if not isinstance(name, Piece):
         return
     target = scan.facts.runs[-1].tokens if scan.facts.runs else []
-    salt = kind == "FORMULA" and name not in USUAL_BASES and len(target) == 1 and (target[0].lower() in IONS or target[0] in ELEMENTS)
+    salt = (
+        kind == "FORMULA"
+        and name not in USUAL_BASES
+        and len(target) == 1
+        and (target[0].lower() in IONS or target[0] in ELEMENTS)
+    )
     if name not in ELEMENTS and (salt or following in NAME_TYPES or not (kind == "FORMULA" or name.lower() in IONS)):
         scan.place, scan.loose = "source", False
         scan.facts.source_opener = scan.facts.source_opener or "from"

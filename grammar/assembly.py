@@ -26,6 +26,11 @@ class Assembly:
         return " ".join(self.normal.typed[first:last].split())
 
     def _runs(self, place: str) -> list[Reading]:
+        text = self.normal.text
+        for run in self.facts.runs:
+            if run.start > 2 and text[run.start - 1] in ")]" and run.place == place:
+                # "(CH2O)n": what is glued to a bracket belongs to what stands in it.
+                raise ReadingError("brackets-unclear", run.start - 1, run.end)
         return [
             read_run(run, self._typed(run.start, run.end), self.known) for run in self.facts.runs if run.place == place
         ]
@@ -44,6 +49,7 @@ class Assembly:
             facts.dilution_said = _DILUTED.search(self.normal.text) is not None
         if self._mixes(target + sources):
             return self._combine(target + sources)
+        target = self._other_names(target, left)
         self._set_aside(left + source_left)
         if facts.series or facts.series_named or facts.repeats or (facts.each and not facts.counts):
             made = self._series(target, sources)
@@ -239,10 +245,43 @@ class Assembly:
         purposes: tuple[Purpose, ...] = ("standard", "accurate", "approximate")
         return next((p for p in purposes if p in self.facts.purposes), None)
 
+    def _other_names(self, target: list[Reading], left: list[Reading]) -> list[Reading]:
+        """ "magnesium sulfate (Epsom salt)": a second name in brackets, where it is known to be the same substance.
+
+        Words in brackets that only make sense with the name before them ("EDTA (disodium)") become part of it.
+        """
+        if len(target) + len(left) < 2 or self.known is None:
+            return target
+        kept = target[:1]
+        for reading in target[1:]:
+            if not reading.run.bracketed or not kept or not kept[-1].named.name or not reading.named.name:
+                kept.append(reading)
+                continue
+            kept[-1:] = self._both(kept[-1], reading)
+        for reading in list(left):
+            if reading.run.bracketed and kept and kept[0].named.name and self._both(kept[0], reading)[0] is not kept[0]:
+                kept[0] = self._both(kept[0], reading)[0]
+                left.remove(reading)
+        return kept
+
+    def _both(self, one: Reading, other: Reading) -> list[Reading]:
+        assert self.known is not None
+        name, second = one.named.name.lower(), other.named.name.lower()
+        joined = f"{one.named.name} ({other.named.name})"
+        first_meant, second_meant = self.known(name), self.known(second)
+        if isinstance(first_meant, frozenset) and isinstance(second_meant, frozenset) and first_meant & second_meant:
+            self.aside.append((other.run.start, other.run.end))
+            return [one]
+        if self.known(joined.lower()):
+            return [replace(one, named=replace(one.named, name=joined))]
+        return [one, other]
+
     def _set_aside(self, readings: list[Reading]) -> None:
         for reading in readings:
             if reading.run.joined_by in ("AND", "WITH") or any(c.isdigit() for c in reading.named.as_typed):
                 raise _at_run(reading.run, "two-substances")
+            if reading.run.bracketed and not words.HARMLESS.fullmatch(reading.named.as_typed):
+                raise _at_run(reading.run, "brackets-unclear")
             self.aside.append((reading.run.start, reading.run.end))
 
     def _odd(self) -> None:

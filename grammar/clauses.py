@@ -15,7 +15,7 @@ _FILLED = frozenset(("FILLER", "COMMAND", "APPROX", "ACCURATE"))
 _ENDS_ASIDE = frozenset(
     (
         *("BREAK", "STOP", "QUANTITY", "FROM", "IN", "DENSITY", "LABEL", "CONC", "PAREN", "DOWNTO", "NOSPARE", "JUNK"),
-        *("EACH", "SPARE", "CHANGED", "RATIO", "FOLD", "TIMES", "SERIES", "PURE", "PH"),
+        *("EACH", "SPARE", "CHANGED", "RATIO", "FOLD", "TIMES", "SERIES", "PURE"),
     )
 )
 
@@ -76,7 +76,8 @@ def _aside(scan: Scanner, token: Piece) -> None:
     words: list[Any] = []
     while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in _ENDS_ASIDE:
         chunk = scan.chunks[scan.i]
-        if chunk.type == "NUMBER":
+        measured = chunk.type == "PH" and scan.ahead(frozenset(("EQUALS", "FILLER")), scan.i + 1)[1] == "NUMBER"
+        if chunk.type == "NUMBER" or measured:
             break
         words.append(chunk)
         scan.i += 1

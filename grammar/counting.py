@@ -45,7 +45,12 @@ def number(scan: Scanner, amount: Amount) -> None:
             scan.i = j + 2
             lots_of(scan, int(amount.value), Fact(lots, scan.place, scan.loose, scan.after_to))
             return
-    if series.ranged(scan, amount) or series.listed(scan, amount) or _list_number(scan, amount) or _bare_density(scan, amount, token):
+    if (
+        series.ranged(scan, amount)
+        or series.listed(scan, amount)
+        or _list_number(scan, amount)
+        or _bare_density(scan, amount, token)
+    ):
         return
     _, after = scan.ahead(_NONE, j + 1)
     unit_like = isinstance(token, Piece) and kind == "WORD" and (after == "OF" or bool(near_units(str(token))))

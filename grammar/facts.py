@@ -193,7 +193,12 @@ class Scanner:
     def _of_inside_a_name(self) -> bool:
         """ "spirits of nitre": between two words of a name."""
         following = self.chunks[self.i] if self.i < len(self.chunks) else None
-        return self.run is not None and self.run.tokens[-1].type == "WORD" and following is not None and following.type == "WORD"
+        return (
+            self.run is not None
+            and self.run.tokens[-1].type == "WORD"
+            and following is not None
+            and following.type == "WORD"
+        )
 
     # -- names ----------------------------------------------------------------------------------------------------
 
@@ -206,7 +211,9 @@ class Scanner:
         if split is not None:
             self.facts.counted = split[2]
             token = piece("WORD", split[1], token.start_pos, token.end_pos)
-        elif token == "N" and self.i > 1 and getattr(self.chunks[self.i - 2], "kind", "") in ("mass per volume", "parts"):
+        elif (
+            token == "N" and self.i > 1 and getattr(self.chunks[self.i - 2], "kind", "") in ("mass per volume", "parts")
+        ):
             token = piece("FORMULA", "N", token.start_pos, token.end_pos)
         if self.run is None:
             self.run = Run([token], self.place, self.depth > 0, self.joined_by)

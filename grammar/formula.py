@@ -52,7 +52,8 @@ _TOKEN = re.compile(r"([A-Z][a-z]?)(\d*)|([(\[])|([)\]])(\d*)")
 # With a separator the count may be a decimal ("CaSO4.0.5H2O"); without one it is whole digits, perhaps glued to
 # the salt's own count. "CuSO4.5H2O" is thus never CuSO and 4.5 water.
 _WATER_TAIL = re.compile(
-    r"(?P<base>.+?)(?:\s?(?P<sep>[.*+,-]|x(?=\s?\d|[Hh]2)|\s)\s?(?P<n>\d+\.\d+|(?:\d )?\d+/\d+|\d*|[xXnN])|(?P<glued>\d*))"
+    r"(?P<base>.+?)"
+    r"(?:\s?(?P<sep>[.*+,-]|x(?=\s?\d|[Hh]2)|\s)\s?(?P<n>\d+\.\d+|(?:\d )?\d+/\d+|\d*|[xXnN])|(?P<glued>\d*))"
     r"\s?\(?[Hh]2[Oo0]\)?(?P<after>\d*)"
 )
 BODY_PATTERN = r"[A-Za-z(\[][A-Za-z0-9()\[\]]{0,60}"
@@ -68,6 +69,7 @@ ION_PATTERN = (
     r"|(?:HPO4|SO4|SO3|CO3|S2O3|C2O4|Cr2O7|CrO4|S)\^?2-|PO4\^?3-|(?:Ca|Mg|Ba|Sr|Cu|Zn|Fe|Ni|Co|Mn|Pb|Hg|Cd|Sn)\^?2\+"
     r"|(?:Fe|Al|Cr|Bi|Ce)\^?3\+)(?![\w+-])"
 )
+
 
 @dataclass(frozen=True, slots=True)
 class Formula:

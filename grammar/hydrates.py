@@ -5,9 +5,7 @@ from decimal import Decimal
 
 WATER_PATTERN = r"(?:\d+\.\d+|(?:\d )?\d+/\d+|\d{1,2}|[xXnN])?\s?[Hh]2[Oo0](?![A-Za-z0-9])"
 _COUNTS = ["mono", "di", "tri", "tetra", "penta", "hexa", "hepta", "octa", "nona", "deca", "undeca", "dodeca"]
-PREFIXES = {
-    name: str(n) for n, name in enumerate(_COUNTS, 1)
-}
+PREFIXES = {name: str(n) for n, name in enumerate(_COUNTS, 1)}
 PREFIXES |= {"hemi": "0.5", "sesqui": "1.5", "octadeca": "18", "hexadeca": "16", "icosa": "20", "deka": "10"}
 PREFIXES |= {"hemipenta": "2.5", "hemitri": "1.5", "hemihepta": "3.5"}
 PREFIXES |= {"sept": "7", "septa": "7", "sexa": "6", "nonahydra": "9", "tetradeca": "14", "pentadeca": "15"}
@@ -43,7 +41,8 @@ def hydrate_water(words: str) -> str | None:
 HYDRATE_WORD_PATTERN = (
     r"-?(?i:(?:"
     + "|".join(sorted(PREFIXES, key=len, reverse=True))
-    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)|hydrated\s\d{1,2}(?![\w.,])|hydrated(?!\s(?:lime|alumina|\d))"
+    + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)"
+    r"|hydrated\s\d{1,2}(?![\w.,])|hydrated(?!\s(?:lime|alumina|\d))"
     r"|anhydrous|anhyd\.?|anhydr\.|anh\."
     r"|variable\shydrate|water[\s-]free)(?![A-Za-z0-9])"
 )

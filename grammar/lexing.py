@@ -24,7 +24,19 @@ LARGEST_ML = 10_000
 class Amount:
     """A quantity or a bare number with its place in the normalised text."""
 
-    __slots__ = ("end_pos", "kind", "lots", "note", "problem", "quantity", "start_pos", "text", "type", "unit_text", "value")
+    __slots__ = (
+        "end_pos",
+        "kind",
+        "lots",
+        "note",
+        "problem",
+        "quantity",
+        "start_pos",
+        "text",
+        "type",
+        "unit_text",
+        "value",
+    )
 
     def __init__(self, number: Piece, unit: Piece | None) -> None:
         self.type = "QUANTITY" if unit is not None else "NUMBER"

@@ -68,7 +68,12 @@ FAILURES: dict[str, Failure] = {
     "two-substances": Failure("More than one substance is named; {} is the second.", "Ask for one solution at a time."),
     "several-solutions": Failure("Several solutions are asked for at once.", "Ask for one solution at a time."),
     "lots-or-fold": Failure(
-        "{} can be so many lots, or a solution so many times as strong.", "Write '5 portions of 500 mL', or '5X' and then the name."
+        "{} can be so many lots, or a solution so many times as strong.",
+        "Write '5 portions of 500 mL', or '5X' and then the name.",
+    ),
+    "brackets-unclear": Failure(
+        "What stands in brackets ({}) is not understood, and it may be part of the name.",
+        "Leave it out, or write the name in full.",
     ),
     "two-counts": Failure("The numbers of people or groups do not agree.", "Give one number of people or groups."),
     "two-vessels": Failure("Two vessels are named.", "Name one vessel."),
@@ -103,9 +108,7 @@ FAILURES: dict[str, Failure] = {
         "How strong a saturated solution is depends on the temperature and the solid left in it.",
         "Give a strength, for example 5 M or 300 g/L.",
     ),
-    "negation": Failure(
-        "What is not wanted ('{}') is not read.", "Say what is wanted, and leave the rest out."
-    ),
+    "negation": Failure("What is not wanted ('{}') is not read.", "Say what is wanted, and leave the rest out."),
     "water-added": Failure(
         "{} is water to add to a solution, so the amount to make is not said.",
         "Give the final volume, or the strength and volume of the solution that is there.",

@@ -16,10 +16,13 @@ _BARE_UNITS = frozenset(
     ("M", "N", "mL", "ml", "mM", "uM", "L", "ppm", "ppb", "mg", "kg", "molar", "litre", "litres", "liter")
 )
 # Ends of words that a slip of the space bar cuts off: "sulphi te" is as near sulphate as sulphite.
-_FRAGMENTS = frozenset(("ate", "ite", "ide", "te", "de", "ium", "ic", "ous", "hate", "hite", "fate", "fite", "phate", "phite"))
+_FRAGMENTS = frozenset(
+    ("ate", "ite", "ide", "te", "de", "ium", "ic", "ous", "hate", "hite", "fate", "fite", "phate", "phite")
+)
 # What a solution is for, said as part of its name ("potassium chromate indicator").
 _ROLES = frozenset(("indicator", "titrant", "stain", "reagent", "test", "diluent", "eluent", "electrolyte"))
-Known = Callable[[str], bool] | None
+# Whether words name a substance. A set says which ones, so that two names of one substance can be told from two substances.
+Known = Callable[[str], bool | frozenset[str]] | None
 
 
 @dataclass(slots=True)
@@ -103,7 +106,7 @@ def _word_with_water(token: Piece, parts: list[str], water: str | None) -> tuple
 
 
 def _is_chemical(name: str, known: Known) -> bool:
-    return (known is not None and known(name.lower())) or words.CHEMICAL_WORD.search(name) is not None
+    return (known is not None and bool(known(name.lower()))) or words.CHEMICAL_WORD.search(name) is not None
 
 
 def _one_water(before: str | None, now: str, token: Piece) -> str:
@@ -156,7 +159,10 @@ def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Re
             last is not None
             and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR")
             and _complements(last.named, reading.named)
-            and (same(last.named, reading.named) or not (len(amounts) > 1 and any(last.run.end <= a < reading.run.start for a in amounts)))
+            and (
+                same(last.named, reading.named)
+                or not (len(amounts) > 1 and any(last.run.end <= a < reading.run.start for a in amounts))
+            )
         ):
             joined[-1] = _join(last, reading)
         else:

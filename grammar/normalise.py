@@ -44,12 +44,15 @@ _IN_WORDS = rf"(?:{_NUMBER_WORD}|a\s(?=hundred|thousand))(?:[\s-](?:and\s)?(?:{_
 _AND_PART = rf"\sand\sa\s(?:{_PART_WORD})"
 _PART = rf"(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san?)?"
 _SPELLED = re.compile(
-    rf"(?<![\w/.,-])(?i:{POINT_PATTERN}|{_IN_WORDS}(?:{_AND_PART})?|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
+    rf"(?<![\w/.,-])(?i:{POINT_PATTERN}|{_IN_WORDS}(?:{_AND_PART})?"
+    rf"|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
     rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
 )
 _SPELLED_WORDS = frozenset(["a", "an", *SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
-_MISTYPED = re.compile(r"(?<![\w.)\]-])(?=[lIoO\d.,]{0,9}\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]{0,20}[oO\d](?=\s|-?[A-Za-z%µ]|$)")
+_MISTYPED = re.compile(
+    r"(?<![\w.)\]-])(?=[lIoO\d.,]{0,9}\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]{0,20}[oO\d](?=\s|-?[A-Za-z%µ]|$)"
+)
 _UNSURE = re.compile(r"[lIoO]")
 _MAYBE_MISTYPED = re.compile(r"[lIoO][.,lIoO]{0,9}\d|\d[.,]?[lIoO]{1,9}[\d.,]|\d[oO]{1,9}(?:[\sA-Za-z%µ]|$)")
 _PLUS_MINUS = re.compile(r"\+\s?/\s?-")
@@ -115,7 +118,7 @@ def _vulgar(match: re.Match[str]) -> str:
 
 
 def _mistyped(match: re.Match[str]) -> str | None:
-    if not _UNSURE.search(match[0]):
+    if not _UNSURE.search(match[0]) or match[0] in ("I2", "O2", "O3"):
         return None
     return re.sub("[oO]", "0", re.sub("[lI]", "1", match[0]))
 

@@ -18,7 +18,8 @@ _POWER = r"(?:\s?[x*]\s?10(?:\^\s?\(?[-+]?\d+\)?|[-+]\d+|\d*)(?![\d.,]*[A-Za-z][
 _SPACED = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)"
 _FRACTION = r"(?:\d{1,9} )?\d{1,9}/\d{1,9}(?![/\d])"
 NUMBER_PATTERN = (
-    rf"(?:(?<![\w)\]])[-+](?=[\d.]))?(?:{_FRACTION}|10\^\(?[-+]?\d+\)?|{_TRAILING_POINT}|{_SPACED}|{_MANTISSA}{_POWER}?)(?![.,]?\d)"
+    r"(?:(?<![\w)\]])[-+](?=[\d.]))?"
+    rf"(?:{_FRACTION}|10\^\(?[-+]?\d+\)?|{_TRAILING_POINT}|{_SPACED}|{_MANTISSA}{_POWER}?)(?![.,]?\d)"
 )
 
 _PLAIN = re.compile(r"\d+(?:\.\d*)?|\.\d+")

@@ -11,7 +11,8 @@ a|an|the|me|us|i|we|you|my|our|your|it|its|this|that|some|any|made|made up|prepa
 preparation of|preparing a|prep|needed|required|like|please|pls|plz|kindly|hi|hello|hey|hiya|dear|greetings
 good morning|good afternoon|good evening|morning|afternoon|evening|thanks|thank you|thx|ta|cheers|regards
 many thanks|thanks in advance|thank you very much|thanks a lot|with thanks|kind regards|best wishes
-solution|solutions|soln|soln.|sol.|solns|of it|of this|of that|in total|total|total volume|final volume
+(s)|(l)|(solid)|solution|solutions|soln|soln.|sol.|solns|of it|of this|of that|in total|total|total volume
+final volume
 final concentration|final strength|concentration|conc of|volume|vol|vol.|strength|amount|quantity
 what|whats|what's|what is|how|how much|how many|how do i|how do you|how would i|how would you|how can i
 how to|what mass|what mass of|what weight of|what volume of|what would i|what do i|do i|should i|would i
@@ -37,7 +38,8 @@ please prepare|you need|will give|will make
     "FROM": """
 from|using|have only|only have|i only have|we only have|out of|made from|starting with|starting from
 by diluting|diluted from|made by diluting
-made with|prepared from|i have|we have|you have|you are given|you have got|suppose you have|if you have
+made with|prepared from|i have|we have|got|only got|you have|you are given|you have got|suppose you have
+if you have
 if i have|if we have|i've got|we've got|i have got|we have got|given|from our
 from the|from a|from an|use|ex|prepared by dilution of|by dilution of|taken from|from stock of
 """,

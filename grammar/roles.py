@@ -170,4 +170,3 @@ def masses(facts: Facts, strength: Quantity | None, total: Quantity | None) -> t
     if strength is not None:
         raise at(found[0], "mass-and-volume")
     return found[0].quantity, total
-

@@ -159,7 +159,9 @@ def _stocks(components: tuple[Component, ...]) -> str:
         return ""
     if len(strengths) == len(components):
         return f" from {_listed([_quantity(q) for q in strengths])} stocks"
-    named = [f"{_quantity(c.source.strength)} {_named(c.solute)} stock" for c in components if c.source and c.source.strength]
+    named = [
+        f"{_quantity(c.source.strength)} {_named(c.solute)} stock" for c in components if c.source and c.source.strength
+    ]
     return " from " + _listed(named)
 
 

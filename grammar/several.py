@@ -80,4 +80,3 @@ def _stocks(facts: Facts, names: list[Reading], sources: list[Reading]) -> list[
             raise ReadingError("stocks-unclear", source.run.start, source.run.end)
         found[index] = Source("stock", strength=fact.quantity)
     return found
-

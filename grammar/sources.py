@@ -11,7 +11,8 @@ _FILLED = frozenset(("FILLER", "COMMAND", "APPROX", "ACCURATE"))
 
 def open_source(scan: Scanner, _token: Piece) -> None:
     """ "from", "using": what follows is the source, until another clause opens. "I have 24 students" opens none."""
-    if scan.ahead(frozenset())[1] == "NUMBER":
+    none: frozenset[str] = frozenset()
+    if scan.ahead(none)[1] == "NUMBER" and scan.ahead(none, scan.i + 1)[1] in ("WHO", "CLASSOF", "SETS"):
         return
     scan.place, scan.loose = "source", False
     scan.facts.source_opener = "from"

@@ -28,17 +28,23 @@ from grammar.units import UNIT_PATTERN, UNIT_WORD
 _LETTER = r"[^\W\d_]"
 _NUMBERS = r"\d{1,2}(?:,\d{1,2})*"
 _BRACKETED = rf"{CLOSED}(?=[A-Za-z0-9]{{0,20}}[(\[][A-Z])(?![A-Za-z0-9]*\((?:[IViv]+|0)\)){BODY_PATTERN}"
-_ADDUCT = r"[A-Z][A-Za-z0-9]{1,20}\s?[.*]\s?\d?(?:HCl|HBr|HNO3|H2SO4)(?![A-Za-z0-9.])"
+_ADDUCT = r"[A-Z][A-Za-z0-9]{1,20}\s?[.*]\s?\d?(?:HCl|HBr|HNO3|H2SO4)(?:\s?\.\s?\d?H2O)?(?![A-Za-z0-9])"
 _ATOMS = r"(?:[A-Z][a-z]?\d{0,2})"
-_BRACKET_INSIDE = rf"{_ATOMS}{{0,6}}(?:\((?!(?:[IViv]+|0)\)){_ATOMS}{{1,8}}\)\d{{0,2}}{_ATOMS}{{1,6}}){{1,4}}(?![a-z(\[])"
+_BRACKET_INSIDE = (
+    rf"{_ATOMS}{{0,6}}(?:\((?!(?:[IViv]+|0)\)){_ATOMS}{{1,8}}\)\d{{0,2}}{_ATOMS}{{1,6}}){{1,4}}(?![a-z(\[])"
+)
 # "tris(hydroxymethyl)aminomethane", "poly(ethylene glycol)": one name, unless an oxidation state stands in the brackets.
-_GLUED = (
-    rf"{_LETTER}[\w-]{{1,30}}\((?!(?:0|[IViv]+)\))[\w,'-]{{2,30}}\)-?{_LETTER}[\w-]*|[Pp]oly\([a-z ]{{3,30}}\)"
+_GLUED = rf"{_LETTER}[\w-]{{1,30}}\((?!(?:0|[IViv]+)\))[\w,'-]{{2,30}}\)-?{_LETTER}[\w-]*|[Pp]oly\([a-z ]{{3,30}}\)"
+# "4-(2-hydroxyethyl)-1-piperazineethanesulfonic", "n,n'-methylenebis(acrylamide)": brackets and hyphens without a space.
+_SYSTEMATIC = (
+    r"(?=\S{0,60}(?:-[(\[]|[)\]]-?[a-z]{3}|'-|[a-z]{3}\((?!anhyd|hydr|conc|solid|dilut|pellets|glacial)[a-z]{5,}\)))"
+    r"(?!\S{0,40}\((?:0|[IViv,]+)\))[A-Za-z\d(][\w,'()\[\]-]{3,80}(?<=[\w)\]])(?![\w.])"
 )
 # "bicarbonate of soda", "bichromate of potash"
 _OLD_NAME = (
     r"[A-Za-z]{2,20}(?:ate|ide|ite)\sof\s"
     r"(?:soda|potash|lime|magnesia|ammonia|iron|copper|zinc|lead|silver|mercury|baryta|strontia|alumina)(?!\w)"
+    r"|(?i:polyethylene\sglycol|polysorbate|peg|tween|macrogol)\s?\d{2,5}(?![\w.,]*\d|\s?%)"
 )
 _CHARGED = re.compile(r"\^?\d?[+-]$")
 
@@ -47,6 +53,7 @@ _COUNTS = "|".join(sorted((w for w, n in SPELLED.items() if n > 1), key=len, rev
 # Tried in this order at every place in the text. UNIT is tried only straight after a NUMBER, so M, N, C, g and "in" are
 # words everywhere else.
 PATTERNS: dict[str, str] = {
+    "SYSTEMATIC": _SYSTEMATIC,
     "HYDRATE": rf"(?:[.*+-]\s?|x\s(?=\d))?{WATER_PATTERN}|(?:[.*+]\s?)?{HYDRATE_WORD_PATTERN}",
     "ION": ION_PATTERN,
     # A formula with its water, or one with brackets; plain ones such as K2CrO4 are found by the WORD look-up.
@@ -58,11 +65,12 @@ PATTERNS: dict[str, str] = {
     "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
     "FOLD": rf"(?:\d{{1,7}}(?:\.\d+)?|(?i:{_COUNTS}))(?:(?i:[-\s]?fold|[-\s]times)(?!\w)|\s?[xX](?=\sdilut))",
     "RATIO": rf"\d+\s?:\s?\d+(?:\s?:\s?\d+)*(?!\.?\d|\s?{UNIT_WORD})|\d+\s?\+\s?\d+(?![\w.])"
-    rf"|(?:\d{{1,3}}|(?i:one))\s(?i:parts?\s)?(?i:in|to|plus)\s(?:\d{{1,6}}(?!\s?{UNIT_WORD}|[\w.,:/]*\d)|(?i:{_COUNTS})(?!\w))",
+    rf"|(?:\d{{1,3}}|(?i:one))\s(?i:parts?\s)?(?i:in|to|plus)\s"
+    rf"(?:\d{{1,6}}(?!\s?{UNIT_WORD}|[\w.,:/]*\d)|(?i:{_COUNTS})(?!\w))",
     # "100 mL x2": said after a volume; "x 5 H2O" and "x 500 mL" are something else.
-    "TIMES": r"[xX]\s?\d{1,3}(?=\s*(?:[,;)]|\.\s|\.?$)|\sof\b)",
+    "TIMES": r"[xX]\s?[1-9]\d{0,2}(?=\s*(?:[,;)](?!\d)|\.\s|\.?$)|\sof\b)",
     "NUMBER": NUMBER_PATTERN,
-    "OXIDATION": r"\((?:0|IV|V?I{1,3}|VI?|i{1,3}|iv|vi{0,3})\)",
+    "OXIDATION": r"\((?:0|II,\s?III|IV|V?I{1,3}|VI?|i{1,3}|iv|vi{0,3})\)",
     "SYMBOL": rf"[DL]-{_LETTER}+(?:-{_LETTER}+)*",
     "WORD": rf"{_OLD_NAME}|{_GLUED}|{words.phrase_pattern()}"
     rf"|{_LETTER}\w*(?:[-'](?:{_NUMBERS}-(?!water|hydrate|aq))?{_LETTER}\w*)*",
@@ -73,13 +81,38 @@ PATTERNS: dict[str, str] = {
     "STOP": r"[.;!?]",
     "JUNK": r"\S",
 }
-_STARTS_WITH_DIGIT = ("HYDRATE", "CAS", "FOLD", "LOCANT", "RATIO", "NUMBER", "JUNK")
+_STARTS_WITH_DIGIT = ("SYSTEMATIC", "HYDRATE", "CAS", "FOLD", "LOCANT", "RATIO", "NUMBER", "JUNK")
 _STARTS_WITH_LETTER = (
-    *("HYDRATE", "ION", "FORMULA", "ASIDE_NUMBER", "DECIMOLAR", "FOLD", "RATIO", "TIMES", "PER_VOLUME", "SYMBOL"),
+    *(
+        "SYSTEMATIC",
+        "HYDRATE",
+        "ION",
+        "FORMULA",
+        "ASIDE_NUMBER",
+        "DECIMOLAR",
+        "FOLD",
+        "RATIO",
+        "TIMES",
+        "PER_VOLUME",
+        "SYMBOL",
+    ),
     *("WORD", "JUNK"),
 )
-_PHRASE = tuple(n for n in _STARTS_WITH_LETTER if n not in ("HYDRATE", "ION", "FORMULA"))
-_STARTS_OTHERWISE = ("HYDRATE", "FORMULA", "NUMBER", "OXIDATION", "PER_VOLUME", "WORD", "EQUALS", "PAREN", "BREAK", "STOP", "JUNK")
+_PHRASE = tuple(n for n in _STARTS_WITH_LETTER if n not in ("SYSTEMATIC", "HYDRATE", "ION", "FORMULA"))
+_STARTS_OTHERWISE = (
+    "SYSTEMATIC",
+    "HYDRATE",
+    "FORMULA",
+    "NUMBER",
+    "OXIDATION",
+    "PER_VOLUME",
+    "WORD",
+    "EQUALS",
+    "PAREN",
+    "BREAK",
+    "STOP",
+    "JUNK",
+)
 
 
 def _either(names: tuple[str, ...]) -> re.Pattern[str]:
@@ -113,9 +146,12 @@ _PLAIN_WORD = re.compile(r"[a-z]{2,30}(?=[ ,;)]|$)")
 _PLAIN_AMOUNT = re.compile(r"(\d{1,5}(?:\.\d{1,5})?)\s?(mL|ml|mM|M|L)(?=[ ,;)]|$)")
 _OPENS_PHRASE = frozenset(
     {phrase.split(" ")[0] for phrase in words.PHRASES if " " in phrase}
-    | {*SPELLED, "hundred", "thousand", "one", "per", "poly", *words.ASIDE_NUMBER_WORDS}
+    | {*SPELLED, "hundred", "thousand", "one", "per", "poly", "polyethylene", "polysorbate", "peg", "tween", "macrogol"}
+    | {*words.ASIDE_NUMBER_WORDS}
 )
-_OPENS_HYDRATE = frozenset({*PREFIXES, "variable", "water", "hydrated", "anhydrous", "anh", "anhyd", "deci", "centi", "semi"})
+_OPENS_HYDRATE = frozenset(
+    {*PREFIXES, "variable", "water", "hydrated", "anhydrous", "anh", "anhyd", "deci", "centi"} | {"semi"}
+)
 _SPECIAL_ENDS = ("hydrate", "hydrated", "fold", "normal", "molar")
 
 
@@ -155,6 +191,8 @@ class RequestLexer(Lexer):
             kind, matched, start, position = found.lastgroup or "WORD", found[0], found.start(), found.end()
             if kind == "WORD":
                 kind = word_type(matched)
+            elif kind == "SYSTEMATIC":
+                kind = "WORD"
             elif kind == "ION":
                 kind, matched = "FORMULA", _CHARGED.sub("", matched)
             yield piece(kind, matched, start, position)

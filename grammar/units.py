@@ -203,7 +203,10 @@ PER: dict[tuple[str, str], str] = {
 }
 
 BASES: dict[str, str] = {
-    **dict.fromkeys(("w/v", "wt/vol", "m/v", "weight/volume", "mass/volume", "weight per volume", "weight by volume", "w:v"), "% w/v"),
+    **dict.fromkeys(
+        ("w/v", "wt/vol", "m/v", "weight/volume", "mass/volume", "weight per volume", "weight by volume", "w:v"),
+        "% w/v",
+    ),
     **dict.fromkeys(("w/w", "wt/wt", "m/m", "by weight", "by mass", "wt", "w:w", "weight/weight", "mass"), "% w/w"),
     **dict.fromkeys(("v/v", "vol/vol", "by volume", "vol", "abv", "v:v", "volume/volume"), "% v/v"),
 }

@@ -20,7 +20,7 @@ ACID_ADJECTIVES = frozenset(
 )
 
 # Element symbols that look like a word of another class when the case is forgotten.
-CASED = frozenset(("Ca",))
+CASED = frozenset(("Ca", "HI"))
 
 # A number after one of these names a place or time, not an amount ("year 9", "room 12").
 ASIDE_NUMBER_WORDS = _split("year|period|room|lab|form|grade|week|page|lesson|exercise|experiment|expt|practical")
@@ -69,6 +69,13 @@ CHANGES = re.compile(
     r"|concentrat\w*|except|but|instead|minus|plus|extra|spare|excess|remain\w*|each|per|respectively|percent|equal\w*"
     r"|equimolar|acidified|alcoholic|ethanolic|methanolic|ammoniacal|evaporat\w*|reduc(?:e|ed)\sto|x\d+|either|ratio"
     r"|parts?|approximat\w*|several|few|couple|dozens?)\b)"
+)
+
+# What may stand in brackets after a name without being part of it.
+HARMLESS = re.compile(
+    r"(?i:(?:light[\s-]sensitive|photosensitive|toxic|very toxic|poison(?:ous)?|corrosive|hygroscopic|deliquescent|flammable"
+    r"|oxidi[sz](?:er|ing)|caution|[a-z0-9]+[\s-]free|care|care needed|danger"
+    r"|see (?:note|below|above)|new bottle|old bottle|[a-z]|[A-Z])[\s!.]*)"
 )
 
 NON_ENGLISH = re.compile(
