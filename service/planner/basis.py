@@ -67,13 +67,24 @@ def grams_of_basis(item: Ingredient, basis: str) -> float | None:
 def units_of(part: str, whole: str) -> float:
     """How many of an element or ion a formula holds: 2 of "NO3" in "Pb(NO3)2", 2 of "N" in "NH4NO3"."""
     if part == "CaCO3":
-        return composition(whole).get("Ca", 0.0)
+        return _as_calcium_carbonate(whole)
     if len(composition(part)) == 1 and sum(composition(part).values()) == 1:
         return composition(whole).get(part, 0.0)
     bracketed = re.findall(rf"\({part}\)(\d*)", whole)
     if bracketed:
         return float(sum(int(n or 1) for n in bracketed))
     return 1.0 if re.search(rf"{part}(?![a-z0-9])", whole) else 0.0
+
+
+def _as_calcium_carbonate(whole: str) -> float:
+    """Moles of CaCO3 a formula unit stands for: as hardness by its calcium and magnesium, else as alkalinity by its carbonate.
+
+    Alkalinity counts equivalents, two to a CaCO3, so a hydrogen carbonate counts half (Standard Methods 2320 convention, from memory).
+    """
+    hardness = composition(whole).get("Ca", 0.0) + composition(whole).get("Mg", 0.0)
+    if hardness:
+        return hardness
+    return units_of("HCO3", whole) / 2 or units_of("CO3", whole)
 
 
 def count_by_element(component: Component) -> Component:
