@@ -1,6 +1,7 @@
 """The ``prepwright`` command. Each sub-command is loaded only when it is asked for, so that a short answer is quick."""
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -112,6 +113,7 @@ def _command(
 
 
 def _ask(options: argparse.Namespace) -> int:
+    gc.disable()  # one answer and out: nothing lives long enough to be collected
     from clients.cli.ask import ask
 
     return EXIT_CODES[ask(options.text, options.json, options.server)]
