@@ -16,6 +16,8 @@ _CODES_SAID = """exit codes: 0 planned or answered, 3 question, 4 held, 5 refuse
 def run(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit code. Nothing a person can type ends in a trace (PREPWRIGHT_DEBUG=1 shows it)."""
     options = parser().parse_args(arguments)
+    if arguments is None and options.command is _ask:
+        gc.disable()  # one answer and out: nothing lives long enough to be collected
     command: Callable[[argparse.Namespace], int] = options.command
     try:
         code = command(options)
@@ -113,7 +115,6 @@ def _command(
 
 
 def _ask(options: argparse.Namespace) -> int:
-    gc.disable()  # one answer and out: nothing lives long enough to be collected
     from clients.cli.ask import ask
 
     return EXIT_CODES[ask(options.text, options.json, options.server)]
