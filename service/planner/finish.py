@@ -164,22 +164,32 @@ def _budget(plan: DraftPlan) -> None:
         lines.append(
             ("molar mass", (item.form.u_molar_mass or 0.0) / item.form.molar_mass if item.form.molar_mass else 0.0)
         )
-        lines.extend(_assay_line(item))
+        lines.extend(assay_line(item))
     else:
         ware = pour(plan.lab, measure.amount.value * share)
         if ware is None:
             return
         lines.append((f"delivery ({ware.words})", ware.u_rel))
-        lines.extend(_reagent_line(item))
+        lines.extend(reagent_line(item))
     lines.extend(_glass_lines(plan))
     plan.budget = uncertainty.combine(lines)
 
 
 def _glass_lines(plan: DraftPlan) -> list[tuple[str, float]]:
+    if not plan.batches:
+        return []
+    lines = dilution_lines(plan)
+    batch = plan.batches[0]
+    lines.append((vessel_words(batch.vessel.glass), uncertainty.vessel(batch.vessel.glass, batch.volume_mL)))
+    lines.append(("setting the meniscus", uncertainty.meniscus(batch.volume_mL)))
+    lines.append(("temperature of the laboratory", uncertainty.temperature()))
+    return lines
+
+
+def dilution_lines(plan: DraftPlan) -> list[tuple[str, float]]:
+    """Relative uncertainty of each vessel between what is weighed and the last vessel; none for a solution made in one."""
     lines: list[tuple[str, float]] = []
     assert plan.route is not None
-    if not plan.batches:
-        return lines
     if plan.route.stock_flask is not None:
         lines.append(
             (f"stock in the {vessel_words(plan.route.stock_flask)}", uncertainty.vessel(plan.route.stock_flask))
@@ -188,14 +198,10 @@ def _glass_lines(plan: DraftPlan) -> list[tuple[str, float]]:
         lines.append((f"{step.pipette.nominal_mL:g} mL pipette", uncertainty.vessel(step.pipette)))
         if step is not plan.route.dilutions[-1]:
             lines.append((vessel_words(step.flask), uncertainty.vessel(step.flask)))
-    batch = plan.batches[0]
-    lines.append((vessel_words(batch.vessel.glass), uncertainty.vessel(batch.vessel.glass, batch.volume_mL)))
-    lines.append(("setting the meniscus", uncertainty.meniscus(batch.volume_mL)))
-    lines.append(("temperature of the laboratory", uncertainty.temperature()))
     return lines
 
 
-def _assay_line(item: Ingredient) -> list[tuple[str, float]]:
+def assay_line(item: Ingredient) -> list[tuple[str, float]]:
     """Assay: half a percent either way where the bottle's figure was typed, the table's range otherwise, else 1 % below 100."""
     if item.purity_stated:
         return [("assay as typed (0.5 % either way)", uncertainty.rectangular(0.005, item.purity))]
@@ -216,7 +222,8 @@ def _assay_line(item: Ingredient) -> list[tuple[str, float]]:
     return [("assay not given (taken as 99.5 +/- 0.5 %)", uncertainty.rectangular(0.005, 0.995))]
 
 
-def _reagent_line(item: Ingredient) -> list[tuple[str, float]]:
+def reagent_line(item: Ingredient) -> list[tuple[str, float]]:
+    """Strength of what is poured: the bottle's usual range, the label's last digit, else 1 % either way."""
     reagent = item.reagent
     if item.kind == "concentrated" and reagent and reagent.low and reagent.high and not item.reagent_stated:
         return [

@@ -43,9 +43,9 @@ def meniscus(volume_mL: float) -> float:
     return 0.0002 * math.sqrt(100.0 / volume_mL)
 
 
-def temperature() -> float:
-    """Relative standard uncertainty from the laboratory's temperature swing about 20 degC."""
-    return WATER_EXPANSION_PER_K * LAB_SWING_K / ROOT3
+def temperature(swing_K: float = LAB_SWING_K) -> float:
+    """Relative standard uncertainty of a volume from the laboratory's temperature swing about 20 degC, K either way."""
+    return WATER_EXPANSION_PER_K * swing_K / ROOT3
 
 
 def rectangular(half_width: float, value: float) -> float:

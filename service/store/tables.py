@@ -64,3 +64,47 @@ conversations = Table(
     Column("state", LargeBinary, nullable=False),
     Index("conversations_by_id", "id", "seq"),
 )
+
+# The bench record. An entry of a preparation is never changed: a correction, a standardisation or a new value of its
+# source adds one, and the newest entry is what counts. ``preparation_uses`` says, per entry, from which lot or from
+# which other preparation each thing came.
+preparations = Table(
+    "preparations",
+    metadata,
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), primary_key=True, autoincrement=False),
+    Column("id", String(10), nullable=False),
+    Column("entry", Integer, nullable=False),
+    Column("at", String(27), nullable=False),
+    Column("plan_id", String(10), ForeignKey("plans.id"), nullable=False),
+    Column("kind", String(16), nullable=False),
+    Column("status", String(8), nullable=False),
+    Column("document", LargeBinary, nullable=False),
+    Index("preparations_by_id", "id", "seq"),
+    Index("preparations_by_plan", "plan_id", "seq"),
+)
+
+preparation_uses = Table(
+    "preparation_uses",
+    metadata,
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), primary_key=True, autoincrement=False),
+    Column("at", String(27), nullable=False),
+    Column("preparation_id", String(10), nullable=False),
+    Column("entry", Integer, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("lot", Text),
+    Column("source_id", String(10)),
+    Index("preparation_uses_by_preparation", "preparation_id", "entry"),
+    Index("preparation_uses_by_source", "source_id"),
+    Index("preparation_uses_by_lot", "lot"),
+)
+
+standardisations = Table(
+    "standardisations",
+    metadata,
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), primary_key=True, autoincrement=False),
+    Column("id", String(10), nullable=False, unique=True),
+    Column("at", String(27), nullable=False),
+    Column("preparation_id", String(10), nullable=False),
+    Column("document", LargeBinary, nullable=False),
+    Index("standardisations_by_preparation", "preparation_id", "seq"),
+)
