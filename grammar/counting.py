@@ -6,7 +6,7 @@ from grammar import series
 from grammar.facts import JOINERS, NAME_TYPES, Fact, ReadingError, Scanner
 from grammar.lexing import Amount, payload
 from grammar.request import Quantity
-from grammar.tokens import Piece, piece
+from grammar.tokens import Piece
 from grammar.units import STRENGTHS, near_units
 
 _NONE: frozenset[str] = frozenset()
@@ -105,11 +105,14 @@ def _bare_density(scan: Scanner, amount: Amount, token: object) -> bool:
     """ "85 % (1.69)", ".880 ammonia": a density as it stands on the bottle of a strong reagent."""
     facts, value = scan.facts, amount.value
     assert value is not None
+    if isinstance(token, Piece) and token.lower() == "ammonia" and amount.text.lstrip("0") in (".880", ".88", "880"):
+        # "880 ammonia" is ammonia of density 0.880, 35 % by mass (common practice, no source).
+        facts.density, facts.label_strength = Quantity(Decimal("0.880"), "g/mL"), Quantity(Decimal(35), "% w/w")
+        facts.source_words.add("concentrated")
+        facts.notes.append("880 ammonia read as 35 % w/w, density 0.880 g/mL")
+        return True
     if facts.density is not None or not ("." in amount.text and Decimal("0.6") < value < Decimal("2.2")):
         return False
-    if isinstance(token, Piece) and token.lower() == "ammonia" and value == Decimal("0.88"):
-        scan.name(piece("WORD", "880", amount.start_pos, amount.end_pos))
-        return True
     if scan.depth == 0 or not facts.strengths or facts.strengths[-1].quantity.unit not in ("%", "% w/w"):
         return False
     facts.density = Quantity(value, "g/mL")

@@ -48,6 +48,11 @@ _SPELLED = re.compile(
     rf"|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
     rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
 )
+# "two 250 mL bottles": two lots, never the number 2250.
+_LOTS = re.compile(
+    rf"(?<![\w/.,-])(?i:({_NUMBER_WORD}))(?=\s\d[\d.,]*\s?{UNIT_WORD}"
+    r"\s(?i:bottles|flasks|beakers|portions|lots|samples|aliquots|tubes|batches|vials)(?!\w))"
+)
 _SPELLED_WORDS = frozenset(["a", "an", *SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
 _MISTYPED = re.compile(
@@ -113,6 +118,11 @@ def _spelled(match: re.Match[str]) -> str | None:
     return None if value is None else f"{value.normalize():f}"
 
 
+def _lots(match: re.Match[str]) -> str | None:
+    count = spelled_number(match[1])
+    return None if count is None else f"{count} x"
+
+
 def _vulgar(match: re.Match[str]) -> str:
     return f"{match[1]} {_VULGAR[match[2]]}" if match[1] else _VULGAR[match[2]]
 
@@ -139,6 +149,7 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_SPACES, lambda _: " ", text, places)
     if not _SPELLED_WORDS.isdisjoint(text.lower().replace("-", " ").split()):
         text, places = _substitute(_SPELLED, _spelled, text, places)
+        text, places = _substitute(_LOTS, _lots, text, places)
     if _MAYBE_MISTYPED.search(text):
         before = text
         text, places = _substitute(_MISTYPED, _mistyped, text, places)

@@ -108,7 +108,7 @@ def _number(value: Decimal) -> str:
 def _quantity(quantity: Quantity) -> str:
     unit = {"X": "X", "g/100mL": "g/100 mL", "mg/100mL": "mg/100 mL"}.get(quantity.unit, quantity.unit)
     glue = "" if unit == "X" else " "
-    return f"{_number(quantity.value)}{glue}{unit}" + (f" as {quantity.of}" if quantity.of else "")
+    return f"{_number(quantity.value)}{glue}{unit}" + (f" (as {quantity.of})" if quantity.of else "")
 
 
 def _named(named: Named) -> str:

@@ -48,7 +48,7 @@ CHEMICAL_WORD = re.compile(
     r"|limewater|vitriol|borax|alum|hydroxide|iodine|bromine|chlorine|starch|urea|phenolphthalein|indicator|orange"
     r"|buffer|edta|tris|hepes|water|vinegar|nitric|sulfuric|sulphuric|hydrochloric|acetic|iron|copper|zinc|lead|silver"
     r"|sodium|potassium|calcium|nickel|cobalt|manganese|mercury|tin|bicarb|hypo|dmso|dmf|thf|ether|brine|glycerine"
-    r"|glycerin|benedict's|fehling's|tollens'|reagent)$",
+    r"|glycerin|.*-hcl|benedict's|fehling's|tollens'|reagent)$",
     re.IGNORECASE,
 )
 

@@ -41,6 +41,10 @@ def test_suggestions_get_further(case: dict[str, str]) -> None:
         assert not isinstance(again, Misread) or again.code != reading.code
 
 
+def test_there_are_enough_cases() -> None:
+    assert len(CASES) >= 80
+
+
 def test_every_code_is_shown_by_a_case() -> None:
     assert {case["code"] for case in CASES} | {"two-source-strengths", "two-volumes-each"} == set(FAILURES)
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from grammar import canonical, read
-from grammar.request import Combine, Prepare, to_document
+from grammar.request import Combine, Prepare, Series, to_document
 
 CASES = [json.loads(line) for line in (Path(__file__).parents[1] / "cases" / "phrasebook.jsonl").open(encoding="utf-8")]
 
@@ -20,7 +20,7 @@ def bare(document: Any) -> Any:
 
 
 def test_phrasebook_is_large_and_without_repeats() -> None:
-    assert len(CASES) >= 200
+    assert len(CASES) >= 400
     assert len({case["text"] for case in CASES}) == len(CASES)
 
 
@@ -32,5 +32,5 @@ def test_sentence_gives_its_request(case: dict[str, Any]) -> None:
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["text"])
 def test_canonical_sentence_gives_the_same_request(case: dict[str, Any]) -> None:
     request = read(case["text"])
-    assert isinstance(request, Prepare | Combine)
+    assert isinstance(request, Prepare | Combine | Series)
     assert read(canonical(request)) == request
