@@ -10,6 +10,7 @@ from rules.signs import only_where
 from rules.tables.load import cite
 
 Held = list[tuple[Ingredient, Saturation]]
+CERTAIN = 1.5
 
 
 def hangs_on_ph(item: Ingredient) -> bool:
@@ -36,9 +37,13 @@ def check(_plan: DraftPlan, found: Held) -> Iterable[Hit]:
     for item, held in found:
         stock = stock_grams(item) or 0.0
         if stock > held.margin * held.high_g_L:
+            # A warm room or a disputed table explains a little; nothing explains half as much again.
+            beyond = stock > CERTAIN * held.margin * held.high_g_L
+            word = "cannot be" if beyond else "would be over-saturated"
             yield Hit(
-                f"A stock of {as_strength(item, stock)} {item.substance.name} cannot be: a saturated solution holds about "
+                f"A stock of {as_strength(item, stock)} {item.substance.name} {word}: a saturated solution holds about "
                 f"{as_strength(item, held.low_g_L)} at {held.temperature_degC:g} degC.",
+                severity="stop" if beyond else "caution",
                 cites=held.cites,
             )
 

@@ -58,7 +58,9 @@ def _compared(plan: DraftPlan, u_rel: float, others: list[RouteOption]) -> str:
     cost = [f"{better.transfers - transfers} more to transfer"] if better.transfers > transfers else []
     if better.waste_mL >= 1:
         cost.append(f"{show(better.waste_mL, 'mL', 3)} left over")
-    return f"{said}; {_percent(better.u_rel)} is possible ({better.summary})" + (f", with {' and '.join(cost)}." if cost else ".")
+    return f"{said}; {_percent(better.u_rel)} is possible ({better.summary})" + (
+        f", with {' and '.join(cost)}." if cost else "."
+    )
 
 
 def _percent(u_rel: float) -> str:
@@ -158,7 +160,9 @@ def _two_steps(plan: DraftPlan, volume_mL: float, shared: float) -> Iterator[Rou
     for flask, second in pairs:
         first = by_size.get(round(volume * flask.nominal_mL / second.nominal_mL, 9))
         if first is not None and first.nominal_mL <= flask.nominal_mL / 2:
-            exact.append((uncertainty.vessel(first), flask, second, first.nominal_mL, f"{first.nominal_mL:g} mL {first.words}"))
+            exact.append(
+                (uncertainty.vessel(first), flask, second, first.nominal_mL, f"{first.nominal_mL:g} mL {first.words}")
+            )
     found = [(u * u + sum(uncertainty.vessel(g) ** 2 for g in (flask, second, final)), flask, second, take, words)
              for u, flask, second, take, words in exact or _measured(plan, volume, pairs)]  # fmt: skip
     least = min((f[0] for f in found), default=0.0)
@@ -166,10 +170,14 @@ def _two_steps(plan: DraftPlan, volume_mL: float, shared: float) -> Iterator[Rou
     for u, flask, second, take, words in sorted(good, key=lambda f: (f[1].nominal_mL - f[2].nominal_mL, f[0]))[:1]:
         summary = (f"in two steps: {show(take, 'mL')} ({words}) to {flask.nominal_mL:g} mL, then {second.nominal_mL:g} mL of that "
                    f"to {final.nominal_mL:g} mL")  # fmt: skip
-        yield RouteOption("serial", summary, math.sqrt(u + shared), 2, flask.nominal_mL - second.nominal_mL, 2 * _minutes("mL", 1))
+        yield RouteOption(
+            "serial", summary, math.sqrt(u + shared), 2, flask.nominal_mL - second.nominal_mL, 2 * _minutes("mL", 1)
+        )
 
 
-def _measured(plan: DraftPlan, volume_mL: float, pairs: list[tuple[Glass, Glass]]) -> Iterator[tuple[float, Glass, Glass, float, str]]:
+def _measured(
+    plan: DraftPlan, volume_mL: float, pairs: list[tuple[Glass, Glass]]
+) -> Iterator[tuple[float, Glass, Glass, float, str]]:
     """First deliveries that no one-mark pipette makes, from a graduated pipette or burette: a few handy pairs only."""
     fitting = [(flask, second, take) for flask, second in pairs if second.nominal_mL in (5.0, 10.0, 25.0)
                and SMALLEST_PIPETTED_mL <= (take := volume_mL * flask.nominal_mL / second.nominal_mL) <= flask.nominal_mL / 2]  # fmt: skip

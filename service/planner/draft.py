@@ -192,7 +192,7 @@ def _settled(plan: DraftPlan, item: Ingredient, typed: Strength) -> Strength | N
             f"({reaction.replace('-', ' ')}): {typed.value / each:.4g} mol/L."
         )
         return Strength("mol/L", typed.value / each)
-    if typed.family in ("m", "mEq/L", "times"):
+    if typed.family in ("m", "times"):
         return None
     if typed.family == "ppm":
         volume_unit = "mg/L" if quantity.unit == "ppm" else "ug/L"

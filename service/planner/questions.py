@@ -35,7 +35,7 @@ def ask_about_strength(request: Prepare, item: Ingredient, index: int) -> Open |
         return _which_percent(request, item, index, quantity)
     if family == "eq/L":
         return _which_reaction(request, item, index, quantity)
-    if family in ("mEq/L", "times"):
+    if family == "times":
         return Open(
             "unit-unsupported",
             f"{quantity.value} {quantity.unit} cannot be turned into an amount of {item.substance.name} here.",
@@ -100,12 +100,12 @@ def _which_reaction(request: Prepare, item: Ingredient, index: int, quantity: Qu
 
 
 def settled_normality(item: Ingredient) -> tuple[int, str] | None:
-    """(equivalents in a mole, reaction) where only one is sane: named in the request, the only one held,
-    or an acid or base with one value."""
+    """(equivalents in a mole, reaction) where only one is sane: named in the request, the only one held, or the same for all
+    reactions held, of which at least one goes by charge or protons. Electrons alone are always asked about."""
     known = equivalents(item.substance.slug)
     said = set((item.component.reaction or "").lower().replace("-", " ").split())
     pool = [row for row in known if said and said & set(_SAID.get(row.reaction.split("-")[0], ()))]
-    if not pool and known and (len(known) == 1 or all(row.reaction.startswith("acid-base") for row in known)):
+    if not pool and (len(known) == 1 or any(row.reaction.split("-")[0] not in ("redox", "iodometry") for row in known)):
         pool = list(known)
     values = {row.per_mole for row in pool}
     return (values.pop(), pool[0].reaction) if len(values) == 1 else None

@@ -92,7 +92,9 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
         )
     if len(substances) > 1 or (len(pairs) > 1 and form_matters):
         return _choose_between(component, pairs, choose)
-    return _single(pairs, form_matters)
+    return (_formula_without_water(component, pairs, choose) if form_matters else None) or _single(
+        component, pairs, form_matters
+    )
 
 
 def _dissolves(kind: Substance) -> float:
@@ -100,11 +102,41 @@ def _dissolves(kind: Substance) -> float:
     return held.g_anhydrous_per_100g_water if isinstance(held, Solubility) else 0.0 if held is None else 1e9
 
 
-def _single(pairs: list[tuple[Substance, Form]], form_matters: bool) -> Resolved:
+def _single(component: Component, pairs: list[tuple[Substance, Form]], form_matters: bool) -> Resolved:
     kind, form = pairs[0]
     if not form_matters:
         form = next((f for f in kind.forms if f.water == "0"), form)
+    named = component.solute
+    said = named.water is not None or bool(named.cas) or any(m.label for m in matches(named))
+    if form_matters and form.water not in ("0", "x") and not said:
+        return Resolved(
+            kind, form, form, f"{kind.name}: no form was stated; it is sold as the {form.label} ({form.formula})."
+        )
     return Resolved(kind, form, form)
+
+
+def _formula_without_water(component: Component, pairs: list[tuple[Substance, Form]], choose: Choose) -> Open | None:
+    """A formula typed without water, of a salt sold only as a hydrate: its mass depends on which is meant."""
+    kind, form = pairs[0]
+    named = component.solute
+    if (
+        named.name
+        or named.cas
+        or named.water is not None
+        or not named.formula
+        or len(pairs) != 1
+        or form.water in ("0", "x")
+    ):
+        return None
+    dry = kind.with_water("0")
+    if dry is None:
+        return None
+    typed = named.as_typed or named.formula
+    return Open(
+        "form",
+        f"{typed} was typed without water, and {kind.name} is sold as the {form.label}. Which is in the bottle?",
+        tuple(Option(f.key.replace("/", "-"), form_name(kind, f), choose(kind, f)) for f in (form, dry)),
+    )
 
 
 def _choose_between(component: Component, pairs: list[tuple[Substance, Form]], choose: Choose) -> Outcome:

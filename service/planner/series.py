@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from grammar.request import Misread, Prepare, Quantity, Series
 from grammar.units import UNITS
-from rules.plan import DraftPlan, Open, Option
+from rules.plan import DraftPlan, Open, Option, Step
 from rules.tables.glassware import Glass
 from service.bench import Bench
 from service.planner.draft import draft
@@ -131,11 +131,39 @@ def _from_made(request: Series, bench: Bench, strengths: list[Quantity], flask: 
             continue
         fill(plan, request, strengths, found, f"{typed(stock)} {name_of(item)} stock", item, flask)
         return plan
+    weighed = _each_weighed(request, bench, strengths, flask)
+    if weighed is not None:
+        return weighed
     if first is None:
         first = DraftPlan(_single(request, strengths[-1], request.each), bench.lab, bench.policy)
     first.measures, first.steps = [], []
     first.problem = first.problem or _no_way(strengths, "one stock")
     return first
+
+
+def _each_weighed(request: Series, bench: Bench, strengths: list[Quantity], flask: Glass) -> DraftPlan | None:
+    """Every level weighed by itself, where no shared stock reaches them; None where one of them cannot be weighed directly."""
+    volume = Quantity(Decimal(f"{flask.nominal_mL:g}"), "mL")
+    plans = [draft(_single(request, strength, volume), bench) for strength in strengths]
+    for plan in plans:
+        if plan.opens or plan.problem is not None:
+            return _reopened(plan, request)
+        if plan.route is None or plan.route.kind != "weigh" or not plan.measures:
+            return None
+    judged = plans[-1]
+    assert judged.route is not None
+    lines = [(strength, plan.measures[0]) for strength, plan in zip(strengths, plans, strict=True)]
+    judged.measures = [replace(line, what=f"{line.what}, for {typed(strength)}") for strength, line in lines]
+    judged.route.why = "No one stock reaches every level with the pipettes here, so each solution is weighed by itself."
+    masses = "; ".join(f"{typed(strength)}: {line.amount.display}" for strength, line in lines)
+    judged.steps.insert(
+        1,
+        Step(
+            "each",
+            f"Make each solution by itself in its own {flask.nominal_mL:g} mL flask ({masses}). The steps are for the strongest.",
+        ),
+    )
+    return judged
 
 
 def _stocks(bench: Bench, strengths: list[Quantity], flask: Glass) -> Iterator[tuple[Quantity, Scheme]]:

@@ -53,7 +53,12 @@ def _density(plan: DraftPlan) -> None:
 
 def _molar(plan: DraftPlan, item: Ingredient) -> float | None:
     """mol/L as asked; of a liquid measured by volume (% v/v) from its mass, where the pure liquid's density is held."""
-    if item.target_mol_L is not None or not plan.total_mL or not item.substance.molar_mass or volume_share(item) is None:
+    if (
+        item.target_mol_L is not None
+        or not plan.total_mL
+        or not item.substance.molar_mass
+        or volume_share(item) is None
+    ):
         return item.target_mol_L
     grams = dry_grams(item)
     return grams / item.substance.molar_mass / plan.total_mL * 1000 if grams is not None else None
@@ -95,7 +100,11 @@ def dry_grams(item: Ingredient) -> float | None:
         return item.solute_mass_g
     share = volume_share(item)
     if item.volume_mL is not None and share is not None:
-        pure = density_for(item.substance.slug, 100.0) or _bottled(item.substance.slug) or liquid_density(item.substance.slug)
+        pure = (
+            density_for(item.substance.slug, 100.0)
+            or _bottled(item.substance.slug)
+            or liquid_density(item.substance.slug)
+        )
         return item.volume_mL * share / 100 * pure.value_g_per_mL if pure else None
     if item.volume_mL is not None and item.stock_g_L is not None:
         return item.volume_mL * item.stock_g_L / 1000

@@ -88,7 +88,9 @@ def dissolve(plan: DraftPlan, items: list[Ingredient], traits: Traits, volume_mL
         text = f"Dissolve first as the metal ion needs: {first.detail}. Then dilute in a beaker with {solvent} to about {water}."
         steps.append(Step("dissolve", text, "Plain water makes it go cloudy."))
     elif needs and solvent == "deionised water":
-        text = f"Dissolve as this solid needs, not in water alone: {needs.detail}. Bring it to about {water} in a beaker."
+        text = (
+            f"Dissolve as this solid needs, not in water alone: {needs.detail}. Bring it to about {water} in a beaker."
+        )
         steps.append(Step("dissolve", text, "Write the solvent on the label."))
     elif any(i.form.state == "liquid" and is_strong(i) for i in items):
         text = f"Put about {water} of {solvent} in a beaker and add the weighed liquid to it slowly, stirring."

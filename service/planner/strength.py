@@ -21,15 +21,9 @@ _DIMENSION = {
     "peroxide volumes": "volumes",
 }
 _PERCENT = {"% w/v": ("g/L", 10.0), "% w/w": ("w/w", 0.01), "% v/v": ("v/v", 0.01), "%": ("%", 0.01)}
-_FAMILY: dict[str, tuple[str, float]] = (
-    _PERCENT
-    | {
-        key: (_DIMENSION[unit.dimension], float(unit.factor))
-        for key, unit in UNITS.items()
-        if unit.dimension in _DIMENSION
-    }
-    | {"mEq/L": ("mEq/L", 1e-3)}
-)
+_FAMILY: dict[str, tuple[str, float]] = _PERCENT | {
+    key: (_DIMENSION[unit.dimension], float(unit.factor)) for key, unit in UNITS.items() if unit.dimension in _DIMENSION
+}
 
 #: Litres of gas from one mole at 0 degC and 101.325 kPa (CODATA molar volume of an ideal gas), L/mol.
 MOLAR_VOLUME_STP = 22.413_969_54
