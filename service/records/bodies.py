@@ -1,0 +1,39 @@
+"""Read a JSON body into one of the published shapes; every field that cannot be used is named."""
+
+from functools import cache
+from typing import Any
+
+import orjson
+from pydantic import TypeAdapter, ValidationError
+
+from service.problems import FieldError, Problem
+
+
+def wrong(errors: list[FieldError]) -> Problem:
+    """The problem that names those fields."""
+    detail = "One field cannot be used." if len(errors) == 1 else f"{len(errors)} fields cannot be used."
+    return Problem("invalid-request", detail, tuple(errors))
+
+
+def read_body(document: Any, shape: Any) -> dict[str, Any]:
+    """The body in that shape, its numbers as ``Decimal``. Raises Problem naming every field that is wrong."""
+    try:
+        found: dict[str, Any] = _adapter(shape).validate_python(document)
+    except ValidationError as invalid:
+        raise wrong(
+            [
+                FieldError("".join(f"/{part}" for part in fault["loc"]), fault["msg"][:1].lower() + fault["msg"][1:])
+                for fault in invalid.errors(include_url=False, include_context=False, include_input=False)
+            ]
+        ) from None
+    return found
+
+
+@cache
+def _adapter(shape: Any) -> "TypeAdapter[Any]":
+    return TypeAdapter(shape)
+
+
+def plain(body: Any) -> Any:
+    """The body as JSON values, numbers as text with the digits that were typed."""
+    return orjson.loads(orjson.dumps(body, default=str))

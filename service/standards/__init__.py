@@ -1,0 +1,1 @@
+"""Standardisation: raw titres against a standard, the strength they give, and whether it counts."""
