@@ -73,7 +73,12 @@ def saturation(slug: str, temperature_degC: float) -> Saturation | None:
 
 
 def dissolves(item: Ingredient, plan: DraftPlan) -> Saturation | None:
-    """The saturated solution of what ``item`` dissolves as; None where water is not the solvent or nothing is held."""
+    """The saturated solution of what ``item`` dissolves as; None where water is not the solvent or nothing is held.
+
+    Iodine beside an iodide dissolves as triiodide, for which nothing is held.
+    """
+    if item.substance.slug == "iodine" and any(other.substance.slug.endswith("iodide") for other in plan.ingredients):
+        return None
     return saturation(item.substance.slug, made_at(plan)) if in_water(plan) else None
 
 

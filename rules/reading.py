@@ -57,3 +57,9 @@ def question(found: Open) -> Hit:
 def behaves(item: Ingredient, kind: str) -> Behaviour | None:
     """What the behaviour table says of that kind ("hygroscopic") about the form that is measured."""
     return behaviours(item.substance.slug, item.form.label).get(kind)
+
+
+def hangs_on_ph(item: Ingredient) -> bool:
+    """Whether the bench table says that the pH decides how much dissolves."""
+    slow = behaves(item, "slow-to-dissolve")
+    return slow is not None and "pH" in slow.detail

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from rules.blends import PhSetting
 from rules.buffer import nearest_step
 from rules.plan import DraftPlan
+from rules.reading import hangs_on_ph
 from rules.rule import Example, Hit, Rule
 from rules.signs import only_where
 from rules.tables.load import cite
@@ -29,8 +30,11 @@ def check(plan: DraftPlan, setting: PhSetting) -> Iterable[Hit]:
             if s.key not in ("edta", setting.system) and abs(_pka(s, setting.ph) - setting.ph) <= 1
         ]
         would = f" Would do: {', '.join(fitting[:6])}." if fitting else ""
+        # EDTA is brought to a pH to dissolve it, not to hold the pH.
+        to_dissolve = any(hangs_on_ph(item) for item in plan.ingredients)
         yield Hit(
-            f"pH {setting.ph_typed} is {off:.1f} from the nearest pKa of {setting.system} "
+            severity="caution" if to_dissolve else None,
+            message=f"pH {setting.ph_typed} is {off:.1f} from the nearest pKa of {setting.system} "
             f"({setting.working_pka:.2f} as made), more than {FARTHEST:g}.{would}",
             cites=setting.cites,
         )

@@ -4,19 +4,13 @@ from collections.abc import Iterable
 
 from rules.dissolving import Saturation, as_strength, dissolves, stock_grams
 from rules.plan import DraftPlan, Ingredient
-from rules.reading import behaves
+from rules.reading import hangs_on_ph
 from rules.rule import Example, Hit, Rule
 from rules.signs import only_where
 from rules.tables.load import cite
 
 Held = list[tuple[Ingredient, Saturation]]
 CERTAIN = 1.5
-
-
-def hangs_on_ph(item: Ingredient) -> bool:
-    """Whether the bench table says that the pH decides how much dissolves."""
-    slow = behaves(item, "slow-to-dissolve")
-    return slow is not None and "pH" in slow.detail
 
 
 @only_where("stock")

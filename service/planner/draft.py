@@ -7,13 +7,14 @@ Each option of a question is a whole request, so what it would give is found by 
 import re
 from dataclasses import replace
 
-from grammar.request import Combine, Misread, Prepare
+from grammar.request import Combine, Misread, Named, Prepare
 from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open, Option
 from rules.tables.behaviour import behaviours
 from service.bench import Bench
 from service.planner.amounts import set_target
 from service.planner.buffers import settle_buffers
+from service.planner.companions import add_iodide, ask_strong_ph
 from service.planner.finish import finish
 from service.planner.ingredients import ingredient
 from service.planner.mixtures import settle_mixtures
@@ -51,12 +52,13 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
         else:
             stop = _earlier(found, stop)
     if stop is None:
-        stop = _missing(plan) or _work_out(plan, request)
+        stop = _missing(plan) or ask_strong_ph(plan, request) or _work_out(plan, request)
     if isinstance(stop, Open):
         plan.opens.append(stop)
     elif isinstance(stop, Misread):
         plan.problem = stop
     elif not plan.opens:
+        add_iodide(plan)
         set_ph(plan)
         finish(plan)
     return plan
@@ -122,9 +124,8 @@ def _unknown_solvent(plan: DraftPlan) -> Stop:
         return None
     for item in plan.ingredients:
         named = behaviours(item.substance.slug, item.form.label).get("dissolve-in")
-        if item.form.state == "solid" and (
-            named is None or not set(solvent.lower().split()) & set(_words(named.detail))
-        ):
+        called = " ".join([solvent, *(m.substance.name for m in matches(Named(formula=solvent)))])
+        if item.form.state == "solid" and (named is None or not set(_words(called)) & set(_words(named.detail))):
             return Open(
                 "solvent",
                 f"Nothing is held on how much {item.substance.name} dissolves in {solvent}. Is it to be made in water?",

@@ -15,6 +15,7 @@ from service.planner.basis import (
     units_of,
 )
 from service.planner.bottles import pours_from_stock, settle_kind
+from service.planner.companions import edta_at_ph
 from service.planner.mixtures import mixture_stock
 from service.planner.questions import with_component
 from service.planner.resolve import Resolved, form_name, matches, resolve, settle_form
@@ -33,7 +34,7 @@ GENERIC = frozenset(
 
 def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Open | Misread:
     """Component ``index`` as an ingredient: its substance, form, kind of bottle and basis; or what stops it."""
-    component = count_by_element(without_generic_source(request.components[index]))
+    component = edta_at_ph(request, count_by_element(without_generic_source(request.components[index])))
     stranger = _other_substance(component)
     if stranger is not None:
         # Two substances in one text: the rules on what must not meet look at both before the reading is turned down.
