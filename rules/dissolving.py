@@ -75,9 +75,12 @@ def saturation(slug: str, temperature_degC: float) -> Saturation | None:
 def dissolves(item: Ingredient, plan: DraftPlan) -> Saturation | None:
     """The saturated solution of what ``item`` dissolves as; None where water is not the solvent or nothing is held.
 
-    Iodine beside an iodide dissolves as triiodide, for which nothing is held.
+    Nothing is held for iodine beside an iodide (triiodide), nor while the solvent is still asked about.
     """
-    if item.substance.slug == "iodine" and any(other.substance.slug.endswith("iodide") for other in plan.ingredients):
+    if plan.open_about("solvent") is not None:
+        return None
+    iodide = any(other.substance.slug.endswith("iodide") for other in plan.ingredients)
+    if item.substance.slug == "iodine" and plan.recipe is None and iodide:
         return None
     return saturation(item.substance.slug, made_at(plan)) if in_water(plan) else None
 

@@ -5,9 +5,9 @@ from decimal import Decimal
 from math import isclose, log10
 
 from grammar.request import Component, Named, Prepare, Quantity
-from rules.plan import DraftPlan, Ingredient, Open, Option
-from rules.tables.substances import substance
+from rules.plan import DraftPlan, Open, Option
 from service.planner.questions import with_component
+from service.planner.resolve import matches
 
 #: Grams of potassium iodide to a gram of iodine: enough that all of it goes into solution (common practice, no source).
 IODIDE_TO_IODINE = 2.0
@@ -29,25 +29,26 @@ def edta_at_ph(request: Prepare, component: Component) -> Component:
     return replace(component, solute=replace(component.solute, name="disodium EDTA"))
 
 
-def add_iodide(plan: DraftPlan) -> None:
-    """Iodine weighed for a solution in water gets potassium iodide beside it, unless an iodide is there already."""
+def with_iodide(plan: DraftPlan, request: Prepare) -> Open | Prepare | None:
+    """Iodine weighed for a solution in water needs an iodide: the request with it where it was named, else the question.
+
+    None where there is no iodine to weigh, an iodide is there already, or ethanol is the solvent.
+    """
     iodine = next((i for i in plan.ingredients if i.substance.slug == "iodine" and i.mass_g is not None), None)
-    solvent = getattr(plan.request, "solvent", None) or ""
+    solvent = request.solvent or ""
     if iodine is None or "ethanol" in solvent or any(i.substance.slug.endswith("iodide") for i in plan.ingredients):
-        return
-    grams = IODIDE_TO_IODINE * (iodine.mass_g or 0.0)
-    kind = substance("potassium-iodide")
-    form = kind.forms[0]
-    mass = Quantity(Decimal(f"{grams:.4g}"), "g")
-    moles = grams / form.molar_mass if form.molar_mass else None
-    item = Ingredient(
-        Component(Named(name=kind.name, as_typed=kind.name), mass=mass), kind, form, form, "solid", moles=moles
-    )
-    item.mass_g = item.solute_mass_g = grams
-    plan.ingredients.append(item)
-    plan.assumptions.append(
-        f"Iodine goes into solution only with iodide: {mass.value} g of potassium iodide, "
-        "twice the mass of the iodine, is added (common practice)."
+        return None
+    mass = Quantity(Decimal(f"{IODIDE_TO_IODINE * (iodine.mass_g or 0.0):.4g}"), "g")
+    iodide = Component(Named(name="potassium iodide", as_typed="potassium iodide"), mass=mass)
+    joined = replace(request, components=(*request.components, iodide), solvent=None)
+    if matches(Named(formula=solvent)) or "iodide" in solvent:
+        return joined
+    words = f"with potassium iodide, twice the mass of the iodine ({mass.value} g)"
+    return Open(
+        "solvent",
+        "Iodine hardly dissolves in water alone. Is it to be made with potassium iodide?",
+        (Option("iodide", words, joined),),
+        remedy="Name the iodide, for example 'iodine and 20 g potassium iodide', or the solvent.",
     )
 
 

@@ -14,7 +14,7 @@ from rules.tables.behaviour import behaviours
 from service.bench import Bench
 from service.planner.amounts import set_target
 from service.planner.buffers import settle_buffers
-from service.planner.companions import add_iodide, ask_strong_ph
+from service.planner.companions import ask_strong_ph, with_iodide
 from service.planner.finish import finish
 from service.planner.ingredients import ingredient
 from service.planner.mixtures import settle_mixtures
@@ -53,12 +53,18 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
             stop = _earlier(found, stop)
     if stop is None:
         stop = _missing(plan) or ask_strong_ph(plan, request) or _work_out(plan, request)
+    if stop is None and plan.recipe is None:
+        joined = with_iodide(plan, request)
+        if isinstance(joined, Prepare):
+            again = draft(joined, bench)
+            again.assumptions.append("Potassium iodide is taken at twice the mass of the iodine (common practice).")
+            return again
+        stop = joined
     if isinstance(stop, Open):
         plan.opens.append(stop)
     elif isinstance(stop, Misread):
         plan.problem = stop
     elif not plan.opens:
-        add_iodide(plan)
         set_ph(plan)
         finish(plan)
     return plan
