@@ -7,7 +7,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from typing import Any
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.exceptions import RequestValidationError
 from sqlalchemy.exc import SQLAlchemyError
 from starlette.exceptions import HTTPException
@@ -15,11 +15,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service import logs, problems
-from service.api import checks, conversations, health, pages, plans, reference
+from service.api import checks, conversations, health, pages, people, plans, readings, records, reference, web
 from service.api.respond import Json
 from service.bench import Bench, default_bench
 from service.guard import Guard, request_id
 from service.openapi import contract, text
+from service.people.gate import gate
 from service.pipeline import answer as pipeline_answer
 from service.problems import FieldError, Problem
 from service.services import Answer, note_disagreement, open_services
@@ -46,8 +47,15 @@ def create_app(
             desk.close()
             logs.logger().info("stopped")
 
-    app = FastAPI(lifespan=lifespan, docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
-    for part in (plans, checks, conversations, reference, health, pages):
+    app = FastAPI(
+        lifespan=lifespan,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        redirect_slashes=False,
+        dependencies=[Depends(gate)],
+    )
+    for part in (plans, checks, conversations, records, people, readings, reference, health, pages, web):
         app.include_router(part.router)
     app.openapi = lambda: contract(app)  # type: ignore[method-assign]
     app.add_route("/openapi.json", _contract_page, include_in_schema=False)

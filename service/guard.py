@@ -100,7 +100,10 @@ class _Outgoing:
     async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
             self.status = message["status"]
-            message["headers"] = [*message.get("headers", ()), (b"x-request-id", self._id), *_SECURITY]
+            given = message.get("headers", ())
+            held = {name for name, _ in given}
+            added = (header for header in _SECURITY if header[0] not in held)  # a page of the web client has its own
+            message["headers"] = [*given, (b"x-request-id", self._id), *added]
         await self._send(message)
 
 

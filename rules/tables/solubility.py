@@ -79,6 +79,11 @@ def _miscible() -> dict[str, Miscible]:
             for r in rows("miscible", key=("substance",))}
 
 
+def curve(slug: str) -> tuple[Solubility, ...]:
+    """Every tabulated point of a substance, coldest first; empty when none is held or the liquid mixes in all proportions."""
+    return () if slug in _miscible() else _curves().get(slug, ())
+
+
 @lru_cache(maxsize=2048)
 def solubility(slug: str, temperature_degC: float) -> Solubility | Miscible | None:
     """How much dissolves at that temperature, straight between the tabulated temperatures; None when not known.

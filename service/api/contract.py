@@ -3,11 +3,12 @@
 from typing import Any, get_args
 
 from service import problems as problem_kinds
-from service.api import examples, examples_talk
+from service.api import examples, examples_reading, examples_talk
 from service.problems import KINDS
 from service.requests import KINDS as REQUEST_KINDS
 from service.schemas.common import Outcome
 from service.schemas.conversation import Conversation, Opened
+from service.schemas.reading import Reading
 from service.schemas.reference import (
     Health,
     Live,
@@ -67,6 +68,7 @@ OPENED = _described(
 )
 CONVERSATION = _described(Conversation, "The conversation.", {"conversation": examples_talk.CONVERSATION})
 PLAN_LIST = _described(PlanList, "One page, newest first.", {"page": examples.PLAN_LIST})
+READING = _described(Reading, "The fields that were read, or where reading stopped.", examples_reading.READINGS)
 RULE_LIST = _described(RuleList, "The rules.", {"rules": examples.RULE_LIST})
 RULE = _described(RuleShape, "The rule.", {"rule": examples.RULE})
 SUBSTANCE_LIST = _described(

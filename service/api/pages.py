@@ -3,10 +3,12 @@
 from importlib.metadata import PackageNotFoundError, version
 
 from fastapi import APIRouter
+from starlette.requests import Request
 from starlette.responses import Response
 
 from service.api.contract import PROBLEM_LIST, PROBLEM_PAGE, START, problems
 from service.api.respond import Json, from_document
+from service.api.web import PAGE, wants_page, web_response
 from service.problems import KINDS, Problem, page
 
 router = APIRouter(tags=["about"])
@@ -21,9 +23,11 @@ def program_version() -> str:
 
 
 @router.get("/", response_class=Json, summary="What is where", responses={200: START})
-async def start() -> Response:
-    """The endpoints, one line each."""
-    return from_document(
+async def start(request: Request) -> Response:
+    """The endpoints, one line each; a browser gets the web page."""
+    if wants_page(request):
+        return web_response(request, PAGE)
+    response = from_document(
         {
             "name": "Prepwright",
             "about": "Ask for a solution of known concentration in plain words; get a checked plan.",
@@ -33,6 +37,7 @@ async def start() -> Response:
                 "GET /v1/plans": "earlier replies, newest first",
                 "GET /v1/plans/{id}": "one earlier reply",
                 "POST /v1/conversations": "open a conversation; POST to its /messages, GET it",
+                "POST /v1/readings": "what a text says, as fields; nothing is planned or stored",
                 "GET /v1/rules": "the rules a plan is checked against",
                 "GET /v1/substances?q=": "the substances that are known",
                 "GET /v1/health": "whether the service can take requests",
@@ -41,6 +46,8 @@ async def start() -> Response:
             },
         }
     )
+    response.headers["Vary"] = "Accept"
+    return response
 
 
 @router.get("/problems", response_class=Json, summary="What each error means", responses={200: PROBLEM_LIST})

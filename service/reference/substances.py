@@ -5,6 +5,7 @@ from typing import Any
 
 from rules.tables.load import rows
 from rules.tables.names import key_of
+from rules.tables.solubility import Miscible, Solubility, curve, solubility
 from rules.tables.substances import Form, Substance, all_substances, by_cas, by_formula, by_name, substance, suggest
 from service.reference.citations import citation
 
@@ -40,7 +41,31 @@ def one(slug: str) -> dict[str, Any] | None:
         **({"molar_mass": found.molar_mass} if found.molar_mass is not None else {}),
         "names": sorted(_names().get(slug, ())),
         "forms": [_form(f) for f in found.forms],
+        **_dissolving(slug),
         "citation": citation(found.cite),
+    }
+
+
+def _dissolving(slug: str) -> dict[str, Any]:
+    """The tabulated solubilities in water, coldest first, or that the liquid mixes in all proportions; {} when not held."""
+    held = solubility(slug, 20.0)
+    if isinstance(held, Miscible):
+        return {"miscible": {"note": held.note, "citation": citation(held.cite)}}
+    return {"solubility": [_saturated(point) for point in curve(slug)]} if curve(slug) else {}
+
+
+def _saturated(point: Solubility) -> dict[str, Any]:
+    """One point, per 100 g of water and as the share by mass of the saturated solution, both without crystal water."""
+    per_100_g = point.g_anhydrous_per_100g_water
+    share = 100 * per_100_g / (100 + per_100_g)
+    degrees = point.temperature_degC
+    return {
+        "temperature": {"value": degrees, "unit": "degC", "display": f"{degrees:g} degC"},
+        "per_100g_water": {"value": per_100_g, "unit": "g", "display": f"{per_100_g:.4g} g"},
+        "mass_fraction": {"value": share, "unit": "%", "display": f"{share:.3g} % w/w"},
+        "solid_phase": point.solid_phase,
+        "kind": point.kind,
+        "citations": [citation(cite) for cite in point.cites],
     }
 
 

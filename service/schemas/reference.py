@@ -5,7 +5,7 @@ from typing import Annotated, Literal, NotRequired
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from service.schemas.common import Citation, Hash, Result, Severity, Versions, closed
+from service.schemas.common import Amount, Citation, Hash, Result, Severity, Versions, closed
 
 
 @closed
@@ -60,6 +60,30 @@ class FormShape(TypedDict):
 
 
 @closed
+class SolubilityPoint(TypedDict):
+    """What dissolves in water at one temperature, counted without water of crystallisation.
+
+    ``kind`` is how well the value is supported: two sources agree (evaluated), a handbook, one source, sources differ
+    (disputed), or memory (unverified). ``mass_fraction`` is that of the saturated solution.
+    """
+
+    temperature: Amount
+    per_100g_water: Amount
+    mass_fraction: Amount
+    solid_phase: str
+    kind: Literal["evaluated", "handbook", "single-source", "disputed", "unverified"]
+    citations: list[Citation]
+
+
+@closed
+class Mixes(TypedDict):
+    """A liquid that mixes with water in all proportions."""
+
+    note: str
+    citation: Citation
+
+
+@closed
 class SubstanceLine(TypedDict):
     """One substance in a list."""
 
@@ -81,6 +105,8 @@ class SubstanceShape(TypedDict):
     molar_mass: NotRequired[float]
     names: list[str]
     forms: list[FormShape]
+    solubility: NotRequired[list[SolubilityPoint]]
+    miscible: NotRequired[Mixes]
     citation: Citation
 
 

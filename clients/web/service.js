@@ -1,0 +1,75 @@
+// The only file of the page that knows an address of the service.
+
+const PATIENCE_MS = 20000;
+
+/** Why there is no answer: `gone` when the service cannot be reached, else what the service itself said. */
+export class Trouble extends Error {
+  constructor(said, { gone = false, status = 0, fields = [] } = {}) {
+    super(said);
+    this.gone = gone;
+    this.status = status;
+    this.fields = fields;
+  }
+}
+
+async function call(method, path, body, signal) {
+  let response;
+  try {
+    const patience = AbortSignal.timeout(PATIENCE_MS);
+    response = await fetch(path, {
+      method,
+      headers: body === undefined ? { Accept: "application/json" } : { Accept: "application/json", "Content-Type": "application/json" },
+      body: body === undefined ? undefined : JSON.stringify(body),
+      signal: signal ? AbortSignal.any([patience, signal]) : patience,
+      cache: "no-store",
+    });
+  } catch {
+    throw new Trouble("The service does not answer.", { gone: true });
+  }
+  let document;
+  try {
+    document = await response.json();
+  } catch {
+    throw new Trouble("The answer broke off on its way.", { gone: true });
+  }
+  if (response.ok) return document;
+  throw new Trouble(document.detail || document.title || `The service refused this (${response.status}).`, {
+    status: response.status,
+    gone: response.status === 502 || response.status === 504,
+    fields: document.errors ?? [],
+  });
+}
+
+const at = (text) => encodeURIComponent(text);
+
+export const openTalk = async () => (await call("POST", "/v1/conversations")).conversation;
+export const talk = (id) => call("GET", `/v1/conversations/${at(id)}`);
+export const sayTo = (id, message) => call("POST", `/v1/conversations/${at(id)}/messages`, message);
+export const plan = (id) => call("GET", `/v1/plans/${at(id)}`);
+export const reading = (text, signal) => call("POST", "/v1/readings", { text }, signal);
+export const check = (body) => call("POST", "/v1/checks", body);
+export const substances = (words) => call("GET", `/v1/substances?q=${at(words)}`);
+export const substance = (slug) => call("GET", `/v1/substances/${at(slug)}`);
+export const health = () => call("GET", "/v1/health");
+
+export function plans(outcome, after) {
+  const asked = new URLSearchParams({ limit: "25" });
+  if (outcome) asked.set("outcome", outcome);
+  if (after) asked.set("after", String(after));
+  return call("GET", `/v1/plans?${asked}`);
+}
+
+const held = new Map();
+
+/** Once asked, kept: facts that do not change while the service runs. */
+function once(path) {
+  if (!held.has(path)) {
+    const answer = call("GET", path);
+    held.set(path, answer);
+    answer.catch(() => held.delete(path));
+  }
+  return held.get(path);
+}
+
+export const source = (id) => once(`/v1/sources/${at(id)}`);
+export const rules = async () => new Map((await once("/v1/rules")).rules.map((rule) => [rule.id, rule]));
