@@ -1,5 +1,7 @@
 """Amounts and the words that belong to numbers: each handler files what it finds in ``Scanner.facts``."""
 
+from dataclasses import replace
+
 from grammar import counting, ware
 from grammar.facts import JOINERS, NAME_TYPES, Fact, ReadingError, Scanner
 from grammar.formula import ELEMENTS
@@ -134,9 +136,16 @@ def _plus_spare(scan: Scanner) -> bool:
 def as_(scan: Scanner, _token: Piece) -> None:
     """ "as Cu", "(as CaCO3)", "as N": what the strength before it counts. "as the pentahydrate" is the form weighed."""
     j, kind = scan.ahead(frozenset(("FILLER",)))
-    if kind not in ("FORMULA", "WORD") or not scan.facts.strengths:
+    label = scan.facts.label_strength
+    if kind not in ("FORMULA", "WORD") or not (scan.facts.strengths or label):
         return
     name = scan.chunks[j]
+    measured = next((c for c in reversed(scan.chunks[: scan.i]) if isinstance(c, Amount)), None)
+    if label is not None and measured is not None and measured.quantity is label:
+        scan.facts.label_strength, scan.i = replace(label, of=str(name)), j + 1
+        return
+    if not scan.facts.strengths:
+        return
     following = scan.ahead(_NONE, j + 1)[1]
     counted = scan.facts.strengths[-1].amount
     if not isinstance(name, Piece):

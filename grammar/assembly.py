@@ -3,11 +3,11 @@
 import re
 from dataclasses import replace
 
-from grammar import portions, roles, series, several, words
+from grammar import mixing, portions, roles, series, several, words
 from grammar.facts import Facts, ReadingError, Run
 from grammar.naming import Known, Reading, merge, read_run, same
 from grammar.normalise import Normalised
-from grammar.request import Combine, Component, Container, Prepare, Purpose, Quantity, Series, Source, SourceKind
+from grammar.request import Combine, Component, Container, Named, Prepare, Purpose, Quantity, Series, Source, SourceKind
 from grammar.roles import at
 
 _DILUTED = re.compile(r"(?i:dilut|stock|conc|from|bottle|fold|times|working)")
@@ -47,9 +47,10 @@ class Assembly:
         self._solvent()
         if facts.dilution is not None:
             facts.dilution_said = _DILUTED.search(self.normal.text) is not None
-        if self._mixes(target + sources):
+        if mixing.asked(facts, target + sources):
             return self._combine(target + sources)
-        target = self._other_names(target, left)
+        target, also = mixing.other_names(target, left, self.known)
+        self.aside += also
         self._set_aside(left + source_left)
         if facts.series or facts.series_named or facts.repeats or (facts.each and not facts.counts):
             made = self._series(target, sources)
@@ -87,8 +88,11 @@ class Assembly:
         if facts.moles is not None:
             strength = roles.from_moles(facts, strength or mass, total, self.notes)
         reaction = self._typed(*facts.reaction) if facts.reaction else None
+        unnamed = not (solute.name or solute.formula or solute.cas)
+        if facts.medium is not None and (unnamed or (strength is None and mass is None)):
+            raise at(facts.medium, "solvent-with-strength")
         component = Component(solute, strength, mass, source, reaction)
-        return self._prepare((component, *self._medium()), total)
+        return self._prepare((component, *self._medium(solute)), total)
 
     def _same_strength(self, target: list[Reading]) -> tuple[str, ...]:
         """ "0.1 M NaCl and KCl": the second name with the strength of the first, as a suggestion."""
@@ -97,13 +101,14 @@ class Assembly:
         amount = self.facts.strengths[0].amount
         return (f"{amount.text} {amount.unit_text} {target[1].named.as_typed}",)
 
-    def _medium(self) -> tuple[Component, ...]:
+    def _medium(self, *solutes: Named) -> tuple[Component, ...]:
         """ "0.5 M iron(III) chloride in 0.1 M HCl": what the solution is made in counts as one more solute."""
         strength = self.facts.medium
         if strength is None:
             return ()
         found, left = merge(self._runs("medium"))
-        if len(found) != 1 or left:
+        named = [r.named for r in found]
+        if len(found) != 1 or left or any(same(named[0], solute) for solute in solutes):
             raise at(strength, "solvent-with-strength")
         self.notes.append(f"{found[0].named.as_typed} counted as a second solute of the solution")
         return (Component(found[0].named, strength.quantity),)
@@ -141,13 +146,15 @@ class Assembly:
             raise _at_run(target[1].run, "two-substances", self._same_strength(target))
         for reading in target + sources:
             self.notes += reading.notes
+        if facts.reaction:
+            made = (replace(made[0], reaction=self._typed(*facts.reaction)), *made[1:])
         several.one_solution(facts, made, (0, len(self.normal.text)))
         several.used_masses(facts, made)
         total, stock_volume = roles.volumes(facts, self.notes)
         if stock_volume is not None:
             raise _at_run(target[1].run, "two-substances")
         _, total = roles.masses(facts, None, total)
-        return self._prepare((*made, *self._medium()), total)
+        return self._prepare((*made, *self._medium(*(c.solute for c in made))), total)
 
     def _prepare(self, components: tuple[Component, ...], total: Quantity | None) -> Prepare:
         facts = self.facts
@@ -245,37 +252,6 @@ class Assembly:
         purposes: tuple[Purpose, ...] = ("standard", "accurate", "approximate")
         return next((p for p in purposes if p in self.facts.purposes), None)
 
-    def _other_names(self, target: list[Reading], left: list[Reading]) -> list[Reading]:
-        """ "magnesium sulfate (Epsom salt)": a second name in brackets, where it is known to be the same substance.
-
-        Words in brackets that only make sense with the name before them ("EDTA (disodium)") become part of it.
-        """
-        if len(target) + len(left) < 2 or self.known is None:
-            return target
-        kept = target[:1]
-        for reading in target[1:]:
-            if not reading.run.bracketed or not kept or not kept[-1].named.name or not reading.named.name:
-                kept.append(reading)
-                continue
-            kept[-1:] = self._both(kept[-1], reading)
-        for reading in list(left):
-            if reading.run.bracketed and kept and kept[0].named.name and self._both(kept[0], reading)[0] is not kept[0]:
-                kept[0] = self._both(kept[0], reading)[0]
-                left.remove(reading)
-        return kept
-
-    def _both(self, one: Reading, other: Reading) -> list[Reading]:
-        assert self.known is not None
-        name, second = one.named.name.lower(), other.named.name.lower()
-        joined = f"{one.named.name} ({other.named.name})"
-        first_meant, second_meant = self.known(name), self.known(second)
-        if isinstance(first_meant, frozenset) and isinstance(second_meant, frozenset) and first_meant & second_meant:
-            self.aside.append((other.run.start, other.run.end))
-            return [one]
-        if self.known(joined.lower()):
-            return [replace(one, named=replace(one.named, name=joined))]
-        return [one, other]
-
     def _set_aside(self, readings: list[Reading]) -> None:
         for reading in readings:
             if reading.run.joined_by in ("AND", "WITH") or any(c.isdigit() for c in reading.named.as_typed):
@@ -297,23 +273,6 @@ class Assembly:
         return ReadingError("no-substance", 0, end)
 
     # -- mixing ---------------------------------------------------------------------------------------------------
-
-    def _mixes(self, readings: list[Reading]) -> bool:
-        """Whether the text asks about bringing substances together: two names joined, and no solution to be made."""
-        facts = self.facts
-        named = sorted((r for r in readings if r.named.name or r.named.formula), key=lambda r: r.run.start)
-        if len(named) < 2 or (facts.series and not facts.mixing):
-            return False
-        joined = {r.run.joined_by for r in named[1:]} & {"WITH", "AND", "TO", "IN"}
-        if not joined or (facts.source_opener not in ("", "conc", "with") and not facts.mixing):
-            return False
-        amounts = len(facts.strengths) + len(facts.masses)
-        whole = bool(facts.volumes or facts.each)
-        if facts.mixing:
-            return amounts < len(named) or not whole or len({r.run.place for r in named}) > 1
-        if amounts == 0:
-            return not whole or "TO" in joined
-        return not whole and amounts < len(named) and all(f.amount.kind == "percent" for f in facts.strengths)
 
     def _combine(self, readings: list[Reading]) -> Combine:
         spans = [*self.aside, *([self.facts.reaction] if self.facts.reaction else [])]

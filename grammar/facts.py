@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from grammar.lexing import Amount, Chunk
 from grammar.request import Quantity
-from grammar.tokens import Piece, piece
+from grammar.tokens import Piece, piece, word_type
 from grammar.units import ASKED, near_units
 
 if TYPE_CHECKING:
@@ -63,6 +63,9 @@ class Run:
 
 # "nitrate-N": a strength of the ion, counted by its element.
 _COUNTED = re.compile(r"(?i:(nitrate|nitrite|ammonium|ammonia|phosphate|sulfate|sulphate|NO3|NO2|NH4|NH3|PO4))-(N|P|S)")
+
+
+_LOTS = re.compile(r"[xX]\d{1,4}")
 
 
 class ReadingError(Exception):
@@ -207,13 +210,13 @@ class Scanner:
         following = self.chunks[self.i] if self.i < len(self.chunks) else None
         if len(token) == 1 and token in "cCVvm" and following is not None and following.type == "EQUALS":
             return
+        if _LOTS.fullmatch(token):
+            raise ReadingError("number-without-role", token.start_pos, token.end_pos, str(token))
         split = _COUNTED.fullmatch(token) if "-" in token else None
         if split is not None:
             self.facts.counted = split[2]
-            token = piece("WORD", split[1], token.start_pos, token.end_pos)
-        elif (
-            token == "N" and self.i > 1 and getattr(self.chunks[self.i - 2], "kind", "") in ("mass per volume", "parts")
-        ):
+            token = piece(word_type(split[1]), split[1], token.start_pos, token.end_pos)
+        elif token == "N" and self._counts_nitrogen(following):
             token = piece("FORMULA", "N", token.start_pos, token.end_pos)
         if self.run is None:
             self.run = Run([token], self.place, self.depth > 0, self.joined_by)
@@ -221,6 +224,12 @@ class Scanner:
             self.joined_by = ""
         else:
             self.run.tokens.append(token)
+
+    def _counts_nitrogen(self, following: Chunk | None) -> bool:
+        """ "1000 mg/L N from urea": straight after a mass in a volume, and not part of a longer name."""
+        before = self.chunks[self.i - 2] if self.i > 1 else None
+        measured = isinstance(before, Amount) and before.kind in ("mass per volume", "parts")
+        return measured and (following is None or following.type not in NAME_TYPES)
 
     def set_aside(self, token: Piece) -> None:
         """Keep a phrase that changes nothing, to show that it was seen."""

@@ -42,7 +42,7 @@ HYDRATE_WORD_PATTERN = (
     r"-?(?i:(?:"
     + "|".join(sorted(PREFIXES, key=len, reverse=True))
     + r")[\s-]?hydrated?|\d{1,2}(?:\.\d)?[\s-]?(?:hydrate|water|aq)"
-    r"|hydrated\s\d{1,2}(?![\w.,])|hydrated(?!\s(?:lime|alumina|\d))"
+    r"|hydrated\s\d{1,2}(?![\w.,]|\s?(?:[mu]?[lL]|[mu]?M|m?g|%|[cd]m3)\b)|hydrated(?!\s(?:lime|alumina))"
     r"|anhydrous|anhyd\.?|anhydr\.|anh\."
     r"|variable\shydrate|water[\s-]free)(?![A-Za-z0-9])"
 )

@@ -14,6 +14,7 @@ from grammar.request import Reading
 
 LONGEST_TEXT = 2000
 LONGEST_NORMAL = 3000  # "½" and the like grow when they are made regular
+MOST_CHUNKS = 450  # no sentence of that length has so many words and marks
 # Marks of program text; none of them occurs in a request for a solution.
 _CODE = re.compile(
     r"\{\{|\$\{|</?[a-zA-Z!]|';|\";|\.\./|/\*|\$\(|&&|\|\||\\[xun]|\bdrop table\b|\bselect \*", re.IGNORECASE
@@ -42,7 +43,10 @@ def _request(normal: Normalised, known: Known) -> Reading:
     code = _CODE.search(normal.text)
     if code:
         return misreadings.misread("not-a-request", normal.span(*code.span()))
-    scanner = Scanner(chunks(normal.text, comma_habit(text)))
+    found = chunks(normal.text, comma_habit(text))
+    if len(found) > MOST_CHUNKS:
+        return misreadings.misread("not-a-request", (0, len(text)))
+    scanner = Scanner(found)
     try:
         facts = scanner.scan(HANDLERS)
         return Assembly(facts, normal, known).request()

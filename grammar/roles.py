@@ -159,6 +159,8 @@ def masses(facts: Facts, strength: Quantity | None, total: Quantity | None) -> t
     if water is not None:
         if total is not None:
             raise at(water, "two-volumes")
+        if facts.solvent is not None and "water" not in facts.solvent:
+            raise at(water, "two-substances")
         total, facts.solvent_volume = water.quantity, True
         facts.solvent = facts.solvent or "water"
     if not found:

@@ -61,8 +61,14 @@ def _series(request: Series) -> str:
 
 def _prepare(request: Prepare) -> str:
     component = request.components[0]
-    several = len(request.components) > 1
-    made = _listed([_component(c) for c in request.components])
+    last = request.components[-1]
+    inside = (
+        len(request.components) == 2 and component.source is not None and last.source is None and bool(last.strength)
+    )
+    several = len(request.components) > 1 and not inside
+    made = _listed([_component(c) for c in (request.components if several else request.components[:1])])
+    if inside:
+        made += f" in {_component(last)}"
     whole = request.total is not None and not request.solvent_volume
     text = f"Make {_quantity(request.total)} of {made}" if request.total and whole else f"Make {made}"
     if request.solvent_volume and request.total is not None:

@@ -1,5 +1,7 @@
 """Several strengths of one solute: lists of numbers that share a unit, calibration series and serial dilutions."""
 
+import re
+
 from grammar.facts import Fact, Facts, ReadingError, Scanner
 from grammar.lexing import Amount
 from grammar.request import Quantity
@@ -9,24 +11,28 @@ from grammar.units import STRENGTHS, UNITS, in_base
 
 _SEPARATORS = frozenset((",", "/", "|"))
 LONGEST_SERIES = 30
+_LEADING_ZERO = re.compile(r"0\d")
 
 
 def listed(scan: Scanner, first: Amount) -> bool:
     """ "0, 2, 4 and 6 mg/L": numbers up to one with a unit of strength take that unit. False where it is no such list."""
-    values, j = [first], scan.i
+    values, j, joined = [first], scan.i, False
     chunks = scan.chunks
     while j + 1 < len(chunks) and len(values) <= LONGEST_SERIES:
-        before = j
-        while j < len(chunks) and (chunks[j].type == "AND" or chunks[j] in _SEPARATORS):
-            j += 1
-        amount = scan.amount(j)
-        if j == before or amount is None or amount.value is None:
+        after = j + (chunks[j] in _SEPARATORS)
+        joined = chunks[after].type == "AND" if after < len(chunks) else False
+        after += joined
+        amount = scan.amount(after)
+        if after == j or amount is None or amount.value is None or _LEADING_ZERO.match(amount.text):
             return False
         values.append(amount)
-        j += 1
+        j = after + 1
         if amount.type == "QUANTITY":
             break
     last = values[-1]
+    if len(values) == 2 and not joined:
+        # "0,.1 M" and "0/.1 M" are slips of the keyboard, not lists of two.
+        return False
     if last.type != "QUANTITY" or last.kind not in STRENGTHS or last.quantity is None:
         return False
     for amount in values:
@@ -84,7 +90,10 @@ def strengths(facts: Facts) -> tuple[tuple[Quantity, ...], Quantity | None] | No
     wanted = tuple(dict.fromkeys(f.quantity for f in listed_there))
     if len(wanted) < 2 or len({UNITS[q.unit].dimension for q in wanted}) > 1:
         return None
-    return tuple(q for q in wanted if q.value), stock
+    made = tuple(q for q in wanted if q.value)
+    if len(made) < 2:
+        return None
+    return made, stock
 
 
 def _stock_of_series(facts: Facts, listed_there: list[Fact]) -> Quantity | None:

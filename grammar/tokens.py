@@ -68,7 +68,8 @@ PATTERNS: dict[str, str] = {
     rf"|(?:\d{{1,3}}|(?i:one))\s(?i:parts?\s)?(?i:in|to|plus)\s"
     rf"(?:\d{{1,6}}(?!\s?{UNIT_WORD}|[\w.,:/]*\d)|(?i:{_COUNTS})(?!\w))",
     # "100 mL x2": said after a volume; "x 5 H2O" and "x 500 mL" are something else.
-    "TIMES": r"[xX]\s?[1-9]\d{0,2}(?=\s*(?:[,;)](?!\d)|\.\s|\.?$)|\sof\b)",
+    "TIMES": rf"[xX][1-9]\d{{0,2}}(?![\w.]|\s?{UNIT_WORD})"
+    r"|[xX]\s?[1-9]\d{0,2}(?=\s*(?:[,;)](?!\d)|\.\s|\.?$)|\sof\b)",
     "NUMBER": NUMBER_PATTERN,
     "OXIDATION": r"\((?:0|II,\s?III|IV|V?I{1,3}|VI?|i{1,3}|iv|vi{0,3})\)",
     "SYMBOL": rf"[DL]-{_LETTER}+(?:-{_LETTER}+)*",

@@ -6,7 +6,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from grammar import canonical, read
-from grammar.request import Combine, Component, Misread, Named, Prepare, Quantity, Source, to_document
+from grammar.request import Combine, Component, Misread, Named, Prepare, Quantity, Series, Source, to_document
 
 PIECES = st.sampled_from(
     [
@@ -52,6 +52,23 @@ PIECES = st.sampled_from(
         "N/10",
         "M/",
         "1:10",
+        "1 in 10",
+        "1+9",
+        "ten-fold",
+        "dilution",
+        "series",
+        "0, 2, 4 mg/L",
+        "0.5 M",
+        "and a blank",
+        "stocks",
+        "x2",
+        "6 x 100 mL",
+        "spare",
+        "(as N)",
+        "KCl",
+        "1 kg of water",
+        "in 0.1 M HCl",
+        "2 mmol",
         "1e400",
         "ppm",
         "as",
@@ -109,7 +126,7 @@ def test_any_text_has_a_reading(text: str) -> None:
 @settings(max_examples=1000, deadline=None)
 def test_any_mixture_of_phrases_reads_back_or_is_refused(pieces: list[str], spaced: bool) -> None:
     reading = read((" " if spaced else "").join(pieces))
-    if isinstance(reading, Prepare):
+    if isinstance(reading, Prepare | Series):
         assert read(canonical(reading)) == reading
 
 
