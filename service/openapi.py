@@ -13,9 +13,12 @@ from fastapi.openapi.utils import get_openapi
 from pydantic import TypeAdapter
 
 import grammar.request
-from service.api.contract import EXTRA_SHAPES
+from service.api.contract import EXTRA_SHAPES, problems
+from service.people.rights import ANYONE, OPEN, needed
+from service.problems import MEDIA_TYPE
 from service.requests import units_for
 
+GATE_PROBLEMS = ("login-needed", "login-expired", "wrong-login", "only-this-machine", "cross-site", "too-many-requests")
 FILE = Path(__file__).with_name("openapi.json")
 _ABOUT = """Ask for a solution of known concentration, in plain words or as a typed request, and get one of six
 outcomes: planned, held, question, refused, answered, not_understood. All six are replies with status 200; an error
@@ -42,6 +45,7 @@ def contract(app: FastAPI) -> dict[str, Any]:
         for shape in EXTRA_SHAPES:
             _add(shapes, shape)
         _drop_unused(document["paths"])
+        _add_gate(document["paths"])
         for unused in ("HTTPValidationError", "ValidationError"):
             shapes.pop(unused, None)
         _close_requests(shapes)
@@ -61,6 +65,23 @@ def _drop_unused(paths: dict[str, Any]) -> None:
         for operation in operations.values():
             if "application/json" in operation["responses"].get("422", {}).get("content", {}):
                 del operation["responses"]["422"]
+
+
+def _add_gate(paths: dict[str, Any]) -> None:
+    """What the gate may answer, at every endpoint that it does not leave open."""
+    for path, operations in paths.items():
+        for method, operation in operations.items():
+            needs = needed(method.upper(), path)
+            if needs[0] == OPEN:
+                continue
+            operation["description"] += f" Right: {' or '.join(needs)}."
+            refusals = (*GATE_PROBLEMS, *(() if needs[0] == ANYONE else ("not-allowed",)))
+            for status, response in problems(*refusals).items():
+                held = operation["responses"].setdefault(str(status), response)
+                if held is not response:
+                    content, more = held["content"][MEDIA_TYPE], response["content"][MEDIA_TYPE]
+                    content["examples"].update(more["examples"])
+                    held["description"] = " / ".join(dict.fromkeys(e["summary"] for e in content["examples"].values()))
 
 
 def _close_requests(shapes: dict[str, Any]) -> None:

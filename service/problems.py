@@ -10,19 +10,10 @@ from typing import Any
 import orjson
 from starlette.responses import Response
 
+from service import problem_kinds_people, problem_kinds_records
+from service.problem_kind import Kind
+
 MEDIA_TYPE = "application/problem+json"
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """One kind of problem: its permanent ``slug``, status, what it means and what to do."""
-
-    slug: str
-    status: int
-    title: str
-    meaning: str
-    remedy: str
-
 
 KINDS: dict[str, Kind] = {
     kind.slug: kind
@@ -133,6 +124,8 @@ KINDS: dict[str, Kind] = {
             "The service takes on no more work until the waiting requests are stored.",
             "Try again shortly.",
         ),
+        *problem_kinds_people.KINDS,
+        *problem_kinds_records.KINDS,
     )
 }
 

@@ -14,9 +14,14 @@ from service.audit.head_file import HeadFile
 from service.bench import Bench
 from service.conversations.archive import Conversations
 from service.logs import logger
+from service.people.accounts import Accounts
+from service.people.door import Door
 from service.pipeline import Reply
 from service.plans.archive import Archive
+from service.records.archive import Records
+from service.records.permission import nobody_has_approved
 from service.settings import Settings
+from service.standards.archive import Standards
 from service.store.engine import open_engine
 from service.store.migrate import migrate
 from service.store.writer import Write, Writer
@@ -42,6 +47,9 @@ class Services:
     writer: Writer
     archive: Archive
     conversations: Conversations
+    door: Door
+    records: Records
+    standards: Standards
     head_agrees: bool
     versions: dict[str, str]
 
@@ -70,7 +78,12 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
     archive = Archive(engine, writer)
     talks = Conversations(engine, writer, archive)
-    return Services(settings, bench, answer, engine, head_file, writer, archive, talks, agrees, versions)
+    door = Door(Accounts(engine, writer), settings)
+    records = Records(engine, writer, archive, bench, nobody_has_approved)
+    standards = Standards(records)
+    return Services(
+        settings, bench, answer, engine, head_file, writer, archive, talks, door, records, standards, agrees, versions
+    )
 
 
 async def note_disagreement(desk: Services) -> None:

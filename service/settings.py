@@ -18,7 +18,9 @@ class Settings:
     """How the service runs.
 
     ``database`` is a URL, ``sqlite:///PATH`` or ``postgresql+psycopg://...``; ``head_file`` holds the newest
-    audit entry outside the database. Sizes are bytes, times seconds. ``allowed_hosts`` empty means any.
+    audit entry outside the database. Sizes are bytes, times seconds. ``allowed_hosts`` empty means any. An account is
+    locked for ``lock_seconds`` after ``wrong_passwords`` in a row; logins are counted by address, calls by account, in
+    each process.
     """
 
     database: str
@@ -30,6 +32,12 @@ class Settings:
     allowed_hosts: tuple[str, ...] = ()
     log_level: str = "INFO"
     log_requests: bool = False
+    session_hours: float = 10.0
+    token_life: int = 900
+    wrong_passwords: int = 5
+    lock_seconds: float = 300.0
+    logins_a_minute: int = 20
+    calls_a_minute: int = 6000
 
     def changed(self, **values: object) -> "Settings":
         """A copy with some values replaced."""

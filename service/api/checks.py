@@ -14,13 +14,13 @@ from service.api import examples_checks as examples
 from service.api.bodies import json_object
 from service.api.contract import Described, described_reply, problems
 from service.api.respond import Json, reply_headers
+from service.people.gate import caller
 from service.plans.document import with_id
 from service.problems import FieldError, Problem
 from service.services import services
 from service.store.writer import StoreBusyError, StoreDownError
 
 router = APIRouter(prefix="/v1/checks", tags=["checks"])
-LOCAL = "local"  # the one user of a service without accounts
 _FIELDS = ("request", "claimed")
 _SENTENCE = "must put an amount forward, for example '7.98 g for 500 mL of 0.1 M copper sulfate pentahydrate - right?'"
 
@@ -82,7 +82,7 @@ async def check_answer(request: Request) -> Response:
     text, asked = checked(await json_object(request))
     reply = desk.answer(asked, desk.bench)
     try:
-        stored = await desk.archive.store(text, reply.document, LOCAL)
+        stored = await desk.archive.store(text, reply.document, caller(request).id)
     except StoreBusyError:
         raise Problem("busy", "Too many requests are waiting to be stored.") from None
     except StoreDownError:

@@ -7,8 +7,8 @@ from starlette.responses import Response
 
 from service.api.bodies import asked, json_object
 from service.api.contract import CONVERSATION, MESSAGE_REPLY, OPENED, ask_body, problems
-from service.api.plans import LOCAL
 from service.api.respond import Json, from_document, reply_headers
+from service.people.gate import caller
 from service.plans.document import with_id
 from service.plans.ids import read_id
 from service.problems import Problem
@@ -30,7 +30,7 @@ async def open_conversation(request: Request) -> Response:
     """Takes no body. Messages go to the address in the Location header."""
     desk = services(request)
     try:
-        conversation = await desk.conversations.open(LOCAL)
+        conversation = await desk.conversations.open(caller(request).id)
     except StoreBusyError:
         raise Problem("busy", "Too many requests are waiting to be stored.") from None
     except StoreDownError:
@@ -63,9 +63,13 @@ async def say(request: Request, conversation_id: str) -> Response:
     """The reply is that of POST /v1/plans with the ``conversation`` and what the message was ``taken_for``."""
     desk = services(request)
     message = asked(await json_object(request))
-    conversation = read_id(conversation_id)
+    conversation = await _own(request, conversation_id)
     try:
-        said = await desk.conversations.say(conversation, message, desk.bench, LOCAL) if conversation else None
+        said = (
+            await desk.conversations.say(conversation, message, desk.bench, caller(request).id)
+            if conversation
+            else None
+        )
     except StoreBusyError:
         raise Problem("busy", "Too many requests are waiting to be stored.") from None
     except StoreDownError:
@@ -89,8 +93,17 @@ async def say(request: Request, conversation_id: str) -> Response:
 )
 async def get_conversation(request: Request, conversation_id: str) -> Response:
     """Each message names the stored reply it got; GET /v1/plans/{id} has it in full."""
-    conversation = read_id(conversation_id)
+    conversation = await _own(request, conversation_id)
     found = await run_in_threadpool(services(request).conversations.history, conversation) if conversation else None
     if found is None:
         raise Problem("no-such-conversation", _NONE)
     return from_document(found)
+
+
+async def _own(request: Request, typed: str) -> str | None:
+    """The id of a conversation the caller may see, or None."""
+    conversation, who = read_id(typed), caller(request)
+    if conversation is None or who.sees_all:
+        return conversation
+    own = await run_in_threadpool(services(request).conversations.may_see, conversation, who.id)
+    return conversation if own else None

@@ -14,6 +14,8 @@ from service.audit.chain import Head
 from service.services import Services, services
 
 router = APIRouter(prefix="/v1/health", tags=["health"])
+SINGLE = "none: single user, on this machine only"
+ACCOUNTS = "accounts: name and password, API key or token"
 
 
 @router.get("/live", response_class=Json, summary="The process runs", responses={200: LIVE})
@@ -36,7 +38,7 @@ async def ready(request: Request) -> Response:
         "live": True,
         "ready": head is not None,
         "store": desk.engine.dialect.name,
-        "login": "none: single user, on this machine only",
+        "login": SINGLE if head is not None and await desk.door.single_user() else ACCOUNTS,
         "audit_head_agreed_at_start": desk.head_agrees,
         "versions": desk.versions,
     }

@@ -10,6 +10,7 @@ from starlette.responses import Response
 from service.api.bodies import asked, json_object
 from service.api.contract import OUTCOMES, PLAN_LIST, REPLY, ask_body, problems
 from service.api.respond import Json, from_document, reply_headers
+from service.people.gate import caller
 from service.plans.document import with_id
 from service.plans.ids import read_id
 from service.problems import Problem
@@ -18,7 +19,6 @@ from service.services import services
 from service.store.writer import StoreBusyError, StoreDownError
 
 router = APIRouter(prefix="/v1/plans", tags=["plans"])
-LOCAL = "local"  # the one user of a service without accounts
 
 
 @router.post(
@@ -40,7 +40,7 @@ async def make_plan(request: Request) -> Response:
     reply = desk.answer(question, desk.bench)
     text = question if isinstance(question, str) else None
     try:
-        stored = await desk.archive.store(text, reply.document, LOCAL)
+        stored = await desk.archive.store(text, reply.document, caller(request).id)
     except StoreBusyError:
         raise Problem("busy", "Too many requests are waiting to be stored.") from None
     except StoreDownError:
@@ -57,7 +57,9 @@ async def make_plan(request: Request) -> Response:
 async def get_plan(request: Request, plan_id: str) -> Response:
     """The id may be typed in any case, with hyphens, I or L for 1 and O for 0."""
     stored_id = read_id(plan_id)
-    found = await run_in_threadpool(services(request).archive.get, stored_id) if stored_id else None
+    who = caller(request)
+    only = None if who.sees_all else who.id
+    found = await run_in_threadpool(services(request).archive.get, stored_id, only) if stored_id else None
     if found is None:
         raise Problem("no-such-plan", "No stored plan has this id.")
     own_id, document, plan_hash = found
@@ -77,7 +79,9 @@ async def list_plans(
     after: Annotated[int | None, Query(ge=1, le=2**62, description="The 'next' of the page before.")] = None,
 ) -> Response:
     """Paged by place, not by count: a page stays right while new plans come in."""
-    lines, following = await run_in_threadpool(services(request).archive.page, outcome, after, limit)
+    who = caller(request)
+    only = None if who.sees_all else who.id
+    lines, following = await run_in_threadpool(services(request).archive.page, outcome, after, limit, only)
     page: dict[str, object] = {"plans": lines}
     if following is not None:
         page["next"] = following

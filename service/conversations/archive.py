@@ -17,12 +17,13 @@ from service.conversations.state import State, from_json, request_of, standing, 
 from service.conversations.turn import take, turn
 from service.plans.archive import Archive, Stored
 from service.plans.ids import new_id
-from service.store.tables import conversations, plans
+from service.store.tables import audit, conversations, plans
 from service.store.writer import Write, Writer
 
 OPENED, MESSAGE = "conversation.opened", "conversation.message"
 
 _NEWEST = select(conversations.c.n, conversations.c.state).order_by(conversations.c.seq.desc()).limit(1)
+_OPENER = select(audit.c.actor).join(conversations, conversations.c.seq == audit.c.seq).where(conversations.c.n == 0)
 _MESSAGES = (
     select(
         conversations.c.n,
@@ -64,6 +65,11 @@ class Conversations:
         conversation = new_id()
         await self.writer.write(_write(OPENED, client, conversation, 0, None, None, State()))
         return conversation
+
+    def may_see(self, conversation: str, client: str) -> bool:
+        """Whether the client opened the conversation."""
+        with self.engine.connect() as connection:
+            return connection.execute(_OPENER.where(conversations.c.id == conversation)).scalar() == client
 
     async def say(self, conversation: str, asked: str | Request, bench: Bench, client: str) -> Said | None:
         """Take a message; None when there is no such conversation. Raises StoreBusyError or StoreDownError."""

@@ -73,17 +73,22 @@ class Archive:
         entry = await self.writer.write(Write(event, plans, row), *more)
         return Stored(plan_id, body, digest, entry)
 
-    def get(self, plan_id: str) -> tuple[str, bytes, str] | None:
-        """Id, JSON bytes (without the id) and hash of a stored reply, or None."""
+    def get(self, plan_id: str, only: str | None = None) -> tuple[str, bytes, str] | None:
+        """Id, JSON bytes (without the id) and hash of a stored reply, or None; with ``only``, what that client asked."""
+        query = _ONE.where(plans.c.id == plan_id)
         with self.engine.connect() as connection:
-            row = connection.execute(_ONE.where(plans.c.id == plan_id)).one_or_none()
+            row = connection.execute(query if only is None else query.where(plans.c.client == only)).one_or_none()
         return None if row is None else (row.id, row.document, row.plan_hash)
 
-    def page(self, outcome: str | None, before: int | None, limit: int) -> tuple[list[dict[str, Any]], int | None]:
+    def page(
+        self, outcome: str | None, before: int | None, limit: int, only: str | None = None
+    ) -> tuple[list[dict[str, Any]], int | None]:
         """The newest ``limit`` replies before the place ``before``, one line each, and where the next page starts."""
         query = _LINES.limit(limit + 1)
         if outcome is not None:
             query = query.where(plans.c.outcome == outcome)
+        if only is not None:
+            query = query.where(plans.c.client == only)
         if before is not None:
             query = query.where(plans.c.seq < before)
         with self.engine.connect() as connection:

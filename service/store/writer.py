@@ -9,12 +9,12 @@ import queue
 import threading
 import time
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Engine, Table, insert
+from sqlalchemy import Engine, Executable, Table, insert
 from sqlalchemy.exc import DBAPIError
 
 from service.audit import log
@@ -22,6 +22,7 @@ from service.audit.chain import Entry, Event, Head
 from service.audit.head_file import HeadFile
 from service.logs import logger
 from service.store.engine import writing
+from service.store.tables_audit import Term, audit_terms
 
 _PAUSES_S = (0.05, 0.25, 1.0, 3.0)  # between tries while the database restarts
 
@@ -36,11 +37,17 @@ class StoreBusyError(RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Write:
-    """One audit event and the row that goes with it; the row gets the entry's ``seq`` and ``at`` added."""
+    """One audit event and the row that goes with it; the row gets the entry's ``seq`` and ``at`` added.
+
+    ``terms`` are what the log is searched by; ``also`` makes, from the entry, statements of the same transaction that
+    cannot fail.
+    """
 
     event: Event
     table: Table | None = None
     row: dict[str, Any] = field(default_factory=dict)
+    terms: tuple[Term, ...] = ()
+    also: tuple[Callable[[Entry], Executable], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +138,13 @@ class Writer:
             for write, entry in zip(writes, tried, strict=True):
                 if write.table is not None:
                     rows[write.table].append({**write.row, "seq": entry.seq, "at": at})
+                if write.terms:
+                    rows[audit_terms] += [{**term._asdict(), "seq": entry.seq} for term in write.terms]
             for table, values in rows.items():
                 connection.execute(insert(table), values)
+            for write, entry in zip(writes, tried, strict=True):
+                for statement in write.also:
+                    connection.execute(statement(entry))
         self._publish(_head_of(tried))
         return tried
 

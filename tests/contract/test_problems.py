@@ -56,6 +56,8 @@ CALLS: list[tuple[str, str, str, dict[str, Any]]] = [
     ("method-not-allowed", "DELETE", "/v1/plans/0000000000", {}),
 ]
 ELSEWHERE = {"unknown-host", "fault", "store-unavailable", "busy"}  # each has a test of its own below
+ELSEWHERE |= {"login-needed", "wrong-login", "login-expired", "only-this-machine", "not-allowed", "cross-site"}
+ELSEWHERE |= {"too-many-requests"}  # these in tests/people
 
 
 def _problem(response: Any, slug: str) -> dict[str, Any]:

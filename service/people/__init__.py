@@ -1,0 +1,1 @@
+"""Who may do what: accounts, keys, sessions, tokens, and the gate every request passes."""
