@@ -88,7 +88,7 @@ class Assembly:
         if facts.moles is not None:
             strength = roles.from_moles(facts, strength or mass, total, self.notes)
         reaction = self._typed(*facts.reaction) if facts.reaction else None
-        unnamed = not (solute.name or solute.formula or solute.cas)
+        unnamed = not (solute.name or solute.formula or solute.cas) or not named_by.chemical
         if facts.medium is not None and (unnamed or (strength is None and mass is None)):
             raise at(facts.medium, "solvent-with-strength")
         component = Component(solute, strength, mass, source, reaction)
