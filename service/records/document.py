@@ -54,6 +54,7 @@ def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, 
     if outcome != "made":
         reason, advice = FAILURES[outcome]
         document["failed"] = {
+            "name": making.name_of(plan),
             "reason": reason,
             "discard": [{"stream": w.stream, "advice": w.advice} for w in plan.waste],
             "restart": f"{advice} Begin again from the same plan and record it as a new preparation.",
@@ -73,7 +74,7 @@ def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, 
         kept = making.keeping(plan, made, ratio)
         document["made"] = made
         document["use_by"] = making.use_by(made_at.date(), kept, source_ends(used))
-    assumptions = _assumptions(plan, body, used)
+    assumptions = _assumptions(plan, body, used) if outcome == "made" else []
     if cautions:
         document["cautions"] = cautions
     if assumptions:
@@ -157,7 +158,7 @@ def _shown(used: Used) -> str:
 def _cautions(plan: DraftPlan, reply: Document, used: list[Used]) -> list[str]:
     found = []
     if reply["outcome"] == "held":
-        found.append("The plan is held: nothing is printed for it before it is approved.")
+        found.append("The plan is held: label and sheet are printed only once it is approved.")
     for one in used:
         balance = one.balance
         if balance is not None and max(one.readings) > balance.capacity_g:

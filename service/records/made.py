@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from rules.classify import MadeHazards, Part, classify
-from rules.handled import told
+from rules.handled import names, told
 from rules.plan import Amount, Budget, BudgetLine, DraftPlan, Ingredient
 from rules.tables.behaviour import behaviours
 from rules.tables.density import water_density
@@ -47,7 +47,7 @@ def describe(
     main = plan.main
     assert main is not None
     made: Document = {
-        "name": plan.product_name or form_name(main.substance, main.form),
+        "name": name_of(plan),
         "substance": main.substance.name,
         "formula": main.form.formula,
     }
@@ -72,6 +72,11 @@ def describe(
     if len(plan.ingredients) > 1:
         made["components"] = [_component(item, found) for item in plan.ingredients]
     return made
+
+
+def name_of(plan: DraftPlan) -> str:
+    """The full name of what is made: its own, or that of each solute in the form it is taken in."""
+    return plan.product_name or names(form_name(i.substance, i.form) for i in plan.ingredients)
 
 
 def figures(item: Ingredient) -> int:
@@ -181,8 +186,8 @@ def keeping(plan: DraftPlan, made: Document, ratio: float) -> Storage | None:
     assert main is not None
     hazards = hazards_at(plan, dict.fromkeys(range(len(plan.ingredients)), ratio))
     if hazards is not None:
-        names = {i.substance.slug: i.substance.name for i in plan.ingredients}
-        made["hazards"] = hazards_document(hazards, plan.policy, names)
+        spoken = {i.substance.slug: i.substance.name for i in plan.ingredients}
+        made["hazards"] = hazards_document(hazards, plan.policy, spoken)
     kept = plan.storage
     if main.target_mol_L is not None and not plan.recipe:
         kept = storage(main.substance.slug, main.target_mol_L * ratio) or plan.storage

@@ -197,6 +197,7 @@ class UseByDate(TypedDict):
 class Failed(TypedDict):
     """Why it is discarded, where it goes, and how to begin again."""
 
+    name: str
     reason: str
     discard: list[WasteRoute]
     restart: str

@@ -1,0 +1,1 @@
+"""What is printed: bench sheets, preparation records and labels, as PDF."""
