@@ -4,6 +4,7 @@ text -> Reading -> DraftPlan -> Findings -> outcome -> reply document
 """
 
 from dataclasses import dataclass, replace
+from math import isclose
 from typing import Any
 
 from grammar import read
@@ -104,10 +105,30 @@ def _with_effects(judged: Judged, bench: Bench) -> Judged:
     each = [(option, consider(option.request, bench)) for option in open_.options]
     if all(then.outcome == "refused" for _, then in each):
         return replace(each[0][1], outcome="refused")
+    thens = [then for _, then in each if then.outcome != "question"]
+    if open_.about == "form" and len(thens) > 1 and _as_weighed(thens[0]) and _all_the_same(thens):
+        settled = thens[0]
+        settled.plan.assumptions.append(
+            "No form was stated. The mass is the same for every form sold, and counts the solid as it is in the bottle, with its water."
+        )
+        return settled
     shown = replace(open_, options=tuple(_effect(option, then) for option, then in each))
     judged.plan.opens[0] = shown
     findings = [f._replace(question=shown) if f.question is not None else f for f in judged.findings]
     return Judged(judged.plan, findings, judged.outcome)
+
+
+def _as_weighed(then: Judged) -> bool:
+    """Whether a strength by mass is by custom that of the solid as weighed; of a salt it may be meant without its water."""
+    return then.plan.main is not None and then.plan.main.substance.family != "salt"
+
+
+def _all_the_same(thens: list[Judged]) -> bool:
+    """Whether every answer leads to a plan with the same amount to measure, so that the question changes nothing."""
+    if any(then.outcome not in ("planned", "held") or not then.plan.measures for then in thens):
+        return False
+    first = thens[0].plan.measures[0].amount
+    return all(isclose(then.plan.measures[0].amount.value, first.value, rel_tol=1e-6) for then in thens)
 
 
 def _effect(option: Option, then: Judged) -> Option:

@@ -11,7 +11,7 @@ from rules.tables.load import data_version
 from rules.version import rules_version
 from service.blend_reply import add_blends
 from service.hazard_reply import hazards_document
-from service.planner.figures import amount, show
+from service.planner.figures import amount, round_figures, show
 from service.planner.resolve import form_word
 from service.ware_reply import amount_document, route_document, vessel_document
 
@@ -219,7 +219,10 @@ def _budget(plan: DraftPlan, budget: Budget) -> Document:
     if item is not None and item.target_mol_L is not None:
         expanded = budget.k * budget.u_rel * item.target_mol_L
         found["concentration"] = amount_document(amount(item.target_mol_L, "mol/L"))
-        found["U"] = amount_document(amount(expanded, "mol/L", 2))
+        # In the unit of the strength it belongs to, so that the two can be set side by side.
+        strength = found["concentration"]["display"].split()
+        scale = float(strength[0]) / item.target_mol_L
+        found["U"] = {"value": expanded, "unit": "mol/L", "display": f"{round_figures(expanded * scale, 2)} {strength[1]}"}
     return found
 
 

@@ -33,10 +33,22 @@ def set_target(plan: DraftPlan, item: Ingredient, strength: Strength) -> Stop:
             f"{_typed(item)} is more than the whole: nothing is stronger than 100 %.",
             "Check the decimal point; the most there can be is the pure substance.",
         )
-    stop = _FILL[strength.family](plan, item, strength.value)
+    stop = _FILL[strength.family](plan, item, strength.value * _basis_factor(item, strength.family))
     if stop is None:
         _say_other_ways(plan, item)
     return stop
+
+
+def _basis_factor(item: Ingredient, family: str) -> float:
+    """Turns a mass fraction or molality that counts an element or ion into that of the substance; 1 where it counts itself.
+
+    The other families take the basis into account where they are filled.
+    """
+    if not item.basis_g_per_mol or not item.counted.molar_mass:
+        return 1.0
+    if family == "w/w":
+        return item.counted.molar_mass / item.basis_g_per_mol
+    return 1 / item.basis_per_mole if family == "mol/kg" else 1.0
 
 
 def _typed(item: Ingredient) -> str:

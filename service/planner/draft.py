@@ -6,6 +6,7 @@ Each option of a question is a whole request, so what it would give is found by 
 
 import re
 from dataclasses import replace
+from math import isclose
 
 from grammar.request import Combine, Misread, Named, Prepare
 from grammar.units import UNITS
@@ -15,6 +16,7 @@ from service.bench import Bench
 from service.planner.amounts import set_target
 from service.planner.buffers import settle_buffers
 from service.planner.companions import ask_strong_ph, with_iodide
+from service.planner.figures import show
 from service.planner.finish import finish
 from service.planner.ingredients import ingredient
 from service.planner.mixtures import settle_mixtures
@@ -27,6 +29,8 @@ from service.planner.totals import settle_total
 from service.planner.vessels import choose_batches
 
 Stop = Open | Misread | None
+#: Two statements of one amount agree within this share (rounding of a textbook mass).
+SAME_AMOUNT = 0.01
 #: Water's density is held from 0 to 40 degC; a request at another temperature is worked out at 20 degC.
 MOST_degC = 40
 
@@ -153,6 +157,29 @@ def _work_out(plan: DraftPlan, request: Prepare) -> Stop:
         stop = _amounts(plan, request, item, index)
         if stop is not None:
             return stop
+    return _named_twice(plan)
+
+
+def _named_twice(plan: DraftPlan) -> Misread | None:
+    """One substance given twice: one measure where both say the same amount, else the person must say which holds."""
+    kept: list[Ingredient] = []
+    for item in plan.ingredients:
+        twin = next(
+            (k for k in kept if k.substance.slug == item.substance.slug and k.kind == item.kind == "solid"), None
+        )
+        if twin is None:
+            kept.append(item)
+        elif not isclose(twin.mass_g or 0.0, item.mass_g or 0.0, rel_tol=SAME_AMOUNT):
+            masses = f"{show(twin.mass_g or 0.0, 'g')} and {show(item.mass_g or 0.0, 'g')}"
+            return Misread(
+                "substance-twice",
+                f"{item.substance.name} is given twice, with different amounts: {masses}.",
+                "Say which of the two holds, or ask for them as two solutions.",
+            )
+        else:
+            plan.assumptions.append(f"{item.substance.name} is given twice with the same amount, and is measured once.")
+    if plan.recipe is None and plan.ph_setting is None:
+        plan.ingredients = kept
     return None
 
 
