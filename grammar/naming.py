@@ -10,6 +10,7 @@ from grammar.formula import ELEMENTS, WATER_PATTERN, Formula, hydrate_water, rea
 from grammar.request import Named
 from grammar.tokens import Piece
 
+_LOTS = re.compile(r"[xX]\d+")
 _WATER_AFTER_WORD = re.compile(rf"([A-Za-z][A-Za-z0-9-]*?)[\s.,*+x]+({WATER_PATTERN})")
 # A unit left without its number is never a name ("500 mL of M NaOH").
 _BARE_UNITS = frozenset(
@@ -98,7 +99,7 @@ def _word_with_water(token: Piece, parts: list[str], water: str | None) -> tuple
     """ "sulfate 7H2O": a word and its water, matched together as a formula that is none."""
     tail = _WATER_AFTER_WORD.fullmatch(str(token))
     found = hydrate_water(tail[2]) if tail else None
-    if tail is not None and tail[1].lower() in words.PHRASES:
+    if tail is not None and (tail[1].lower() in words.PHRASES or _LOTS.fullmatch(tail[1])):
         raise _at(token, "not-a-request")
     if tail is None or found is None:
         return [*parts, str(token)], water

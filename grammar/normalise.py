@@ -53,7 +53,9 @@ _LOTS = re.compile(
     rf"(?<![\w/.,-])(?i:({_NUMBER_WORD}))(?=\s\d[\d.,]*\s?{UNIT_WORD}"
     r"\s(?i:bottles|flasks|beakers|portions|lots|samples|aliquots|tubes|batches|vials)(?!\w))"
 )
-_SPELLED_WORDS = frozenset(["a", "an", *SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
+# "a litre" is one litre; "a flask" is no number.
+_ONE_UNIT = re.compile(rf"(?i:(?<![\w/.,-])an?)[\s-](?={UNIT_WORD})")
+_SPELLED_WORDS = frozenset([*SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
 _MISTYPED = re.compile(
     r"(?<![\w.)\]-])(?=[lIoO\d.,]{0,9}\d|[oO][.,][lI\d])[lIoO\d][lIoO\d.,]{0,20}[oO\d](?=\s|-?[A-Za-z%µ]|$)"
@@ -147,7 +149,8 @@ def normalise(typed: str) -> Normalised:
         text = text.translate(_TABLE)
     if "  " in text:
         text, places = _substitute(_SPACES, lambda _: " ", text, places)
-    if not _SPELLED_WORDS.isdisjoint(text.lower().replace("-", " ").split()):
+    words = text.lower().replace("-", " ").split()
+    if not _SPELLED_WORDS.isdisjoint(words) or (("a" in words or "an" in words) and _ONE_UNIT.search(text)):
         text, places = _substitute(_SPELLED, _spelled, text, places)
         text, places = _substitute(_LOTS, _lots, text, places)
     if _MAYBE_MISTYPED.search(text):

@@ -144,6 +144,7 @@ def word_type(word: str) -> str:
 # Most pieces are a plain word or a number with one of five units. They are cut without trying every pattern, unless a
 # longer one may begin there: a phrase, a hydrate, a number in words.
 _PLAIN_WORD = re.compile(r"[a-z]{2,30}(?=[ ,;)]|$)")
+_PLAIN_CAPITAL = re.compile(r"[A-Z][A-Za-z0-9]{0,20}(?=[ ,;)]|$)")
 _PLAIN_AMOUNT = re.compile(r"(\d{1,5}(?:\.\d{1,5})?)\s?(mL|ml|mM|M|L)(?=[ ,;)]|$)")
 _OPENS_PHRASE = frozenset(
     {phrase.split(" ")[0] for phrase in words.PHRASES if " " in phrase}
@@ -153,6 +154,8 @@ _OPENS_PHRASE = frozenset(
 _OPENS_HYDRATE = frozenset(
     {*PREFIXES, "variable", "water", "hydrated", "anhydrous", "anh", "anhyd", "deci", "centi"} | {"semi"}
 )
+# What may follow a formula and belong to it: its water, and the rest of "M / 10" or "chloride of lime".
+_GOES_ON = ("H2", "h2", " /", " of ")
 _SPECIAL_ENDS = ("hydrate", "hydrated", "fold", "normal", "molar")
 
 
@@ -211,6 +214,13 @@ class RequestLexer(Lexer):
                 longer = plain[0] in _OPENS_PHRASE or text.startswith(" of ", plain.end())
                 return self._phrase(text, position) if longer else plain
             return self._letter(text, position)
+        if "A" <= first <= "Z":
+            plain = _PLAIN_CAPITAL.match(text, position)
+            if plain is not None:
+                word, following = plain[0].lower(), text[plain.end() : plain.end() + 14]
+                special = word in _OPENS_PHRASE or word in _OPENS_HYDRATE or word.endswith(_SPECIAL_ENDS)
+                if not special and not any(mark in following for mark in _GOES_ON):
+                    return plain
         if first.isalpha():
             return self._letter(text, position)
         return self._digit(text, position) if first.isdigit() else self._other(text, position)
