@@ -4,6 +4,9 @@
 ``amount`` (value in g, mL or mol/L, unit, relative tolerance), ``never`` (the values a misreading would give), ``shows``
 (values the options of a question must show), ``noplan`` (no plan may be given), ``route`` (kinds of route allowed).
 The amounts were computed apart from this project, with periodictable and the densities in the texts.
+
+``published_shapes.jsonl`` holds cases of the same form, written after the shapes of lines in laboratory manuals, exercises,
+reagent tables and pharmacopoeias: the shape is theirs, the sentences and figures are made up here.
 """
 
 import json
@@ -16,9 +19,11 @@ import pytest
 
 from service.pipeline import answer
 
+FILES = ("requests.jsonl", "published_shapes.jsonl")
 CASES: list[dict[str, Any]] = [
     json.loads(line)
-    for line in (Path(__file__).parent / "requests.jsonl").read_text(encoding="utf-8").splitlines()
+    for name in FILES
+    for line in (Path(__file__).parent / name).read_text(encoding="utf-8").splitlines()
     if line.strip()
 ]
 NEAR_A_MISREADING = 0.003
