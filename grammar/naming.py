@@ -92,7 +92,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
         name += " acid"
     if not chemical:
         chemical = bool(formula or cas or water) or (bool(name) and _is_chemical(name, known))
-    return Reading(run, Named(name, formula, water, cas, typed), chemical, tuple(notes))
+    return Reading(run, Named(name, formula, water, cas, as_typed=typed), chemical, tuple(notes))
 
 
 def _word_with_water(token: Piece, parts: list[str], water: str | None) -> tuple[list[str], str | None]:

@@ -40,12 +40,14 @@ class Named:
 
     ``water`` is the stated water of crystallisation per formula unit: "5", "0" (anhydrous), "0.5",
     "x" (variable), or None when nothing was said. ``name`` has the hydrate words already removed.
+    ``molar_mass`` is what was typed beside the name ("MW 58.44"), in g/mol; it is compared, never calculated with.
     """
 
     name: str = ""
     formula: str | None = None
     water: str | None = None
     cas: str | None = None
+    molar_mass: Decimal | None = None
     as_typed: str = field(default="", compare=False)
 
 
