@@ -5,16 +5,88 @@ The only file that knows an address or a path of the API.
 
 import http.client
 import json
+from abc import ABC, abstractmethod
 from typing import Any
 from urllib.parse import quote, urlsplit
 
 from clients.errors import AskError
 
+Document = dict[str, Any]
+
 TIMEOUT_S = 30.0
 _GONE = (http.client.RemoteDisconnected, BrokenPipeError, ConnectionResetError)
 
 
-class Server:
+class Bench(ABC):
+    """The bench record of a service, however it is reached: ``_call`` sends one request."""
+
+    _url = "the service"
+
+    def record(self, plan: str, body: Document) -> Document:
+        """Store what was really made from a plan; the preparation."""
+        return self._object("POST", f"/v1/plans/{quote(plan, safe='')}/preparations", body, 201)
+
+    def preparation(self, preparation: str) -> Document:
+        """A preparation with its chain of entries."""
+        return self._object("GET", f"/v1/preparations/{quote(preparation, safe='')}")
+
+    def correct(self, preparation: str, body: Document) -> Document:
+        """Add a correcting entry; the preparation as it then stands."""
+        return self._object("POST", f"/v1/preparations/{quote(preparation, safe='')}/corrections", body, 201)
+
+    def standardise(self, preparation: str, body: Document) -> Document:
+        """Store a standardisation; accepted or not."""
+        return self._object("POST", f"/v1/preparations/{quote(preparation, safe='')}/standardisations", body, 201)
+
+    def planned(self, asked: str) -> Document:
+        """The stored reply to a text."""
+        return self._object("POST", "/v1/plans", {"text": asked})
+
+    def sheet(self, identity: str) -> bytes:
+        """The bench sheet of a plan, or the record sheet of a preparation, as PDF."""
+        status, content = self._call("GET", f"/v1/plans/{quote(identity, safe='')}/sheet", None)
+        if status == 404:
+            status, content = self._call("GET", f"/v1/preparations/{quote(identity, safe='')}/sheet", None)
+        return self._pages(status, content)
+
+    def label(self, preparation: str, size: str, copies: int, waste: bool) -> bytes:
+        """The label, or the waste label, of a preparation as PDF."""
+        kind = "waste-label" if waste else "label"
+        path = f"/v1/preparations/{quote(preparation, safe='')}/{kind}?size={quote(size)}&copies={copies}"
+        return self._pages(*self._call("GET", path, None))
+
+    def nominal_label(self, plan: str, size: str, copies: int) -> bytes:
+        """A label that says nominal, of a plan, as PDF."""
+        path = f"/v1/plans/{quote(plan, safe='')}/label?nominal=true&size={quote(size)}&copies={copies}"
+        return self._pages(*self._call("GET", path, None))
+
+    @abstractmethod
+    def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
+        """Status and content of one exchange."""
+
+    def _pages(self, status: int, content: bytes) -> bytes:
+        if status != 200:
+            raise _as_error(self._document(status, content))
+        return content
+
+    def _object(self, method: str, path: str, body: Any = None, status: int = 200) -> Document:
+        found, content = self._call(method, path, body)
+        document = self._document(found, content)
+        if found != status:
+            raise _as_error(document)
+        return document
+
+    def _document(self, status: int, content: bytes) -> Document:
+        try:
+            document = json.loads(content)
+        except ValueError:
+            document = None
+        if not isinstance(document, dict):
+            raise AskError(f"{self._url} answered with status {status} and something that is not a reply.")
+        return document
+
+
+class Server(Bench):
     """A running service; keeps its connection open between calls."""
 
     def __init__(self, url: str) -> None:
@@ -61,18 +133,6 @@ class Server:
     def substances(self, words: str) -> dict[str, Any]:
         """What matches, and near spellings when nothing does."""
         return self._object("GET", f"/v1/substances?q={quote(words)}")
-
-    def _object(self, method: str, path: str, body: Any = None, status: int = 200) -> dict[str, Any]:
-        found, content = self._call(method, path, body)
-        try:
-            document = json.loads(content)
-        except ValueError:
-            document = None
-        if not isinstance(document, dict):
-            raise AskError(f"{self._url} answered with status {found} and something that is not a reply.")
-        if found != status:
-            raise _as_error(document)
-        return document
 
     def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
         content = None if body is None else json.dumps(body).encode()

@@ -4,9 +4,14 @@ The only client file that may import the service. Replies made in this process a
 ``draft-`` and the first twelve digits of the plan hash, so the same request has the same id.
 """
 
-from typing import Any, Protocol
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Protocol
 
 from clients.errors import AskError
+
+if TYPE_CHECKING:
+    from clients.api import Bench
 
 Document = dict[str, Any]
 
@@ -112,6 +117,32 @@ class InProcess:
 
         found, near = substances.search(words)
         return {"substances": found, "suggestions": list(near)}
+
+
+@contextmanager
+def bench(server: str | None) -> Iterator["Bench"]:
+    """The bench record at ``server`` (a URL), or in this process on the user's own database, stored and audited alike."""
+    if server:
+        from clients.api import Server
+
+        yield Server(server)
+        return
+    from clients.stored import running_here
+
+    with running_here(_service()) as here:
+        yield here
+
+
+def _service() -> Any:
+    """The application on the database that the settings name. Raises AskError when a setting cannot be used."""
+    from service.app import create_app
+    from service.settings import SettingsError, from_environment
+
+    try:
+        settings = from_environment()
+    except SettingsError as error:
+        raise AskError(str(error)) from None
+    return create_app(settings.changed(log_level="ERROR"))
 
 
 def _typed(document: Document) -> Any:

@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 
+from clients.cli import bench
 from clients.errors import AskError
 
 EXIT_CODES = {"planned": 0, "answered": 0, "question": 3, "held": 4, "refused": 5, "not_understood": 6}
@@ -24,7 +25,8 @@ def run(arguments: Sequence[str] | None = None) -> int:
         sys.stdout.flush()
         return code
     except AskError as error:
-        return _say(str(error), error.lines)
+        _say(str(error), error.lines)
+        return EXIT_CODES.get(error.outcome, FAULT)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nobody reads on: no complaint at exit
         return FAULT
@@ -85,6 +87,7 @@ def parser() -> argparse.ArgumentParser:
     substances.add_argument(
         "words", nargs="*", help="a name, part of one, a formula or a CAS number; nothing lists all"
     )
+    bench.add(commands, _command)
     return top
 
 
