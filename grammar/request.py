@@ -47,8 +47,8 @@ class Named:
     formula: str | None = None
     water: str | None = None
     cas: str | None = None
-    molar_mass: Decimal | None = None
     as_typed: str = field(default="", compare=False)
+    molar_mass: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)

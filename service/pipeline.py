@@ -13,6 +13,7 @@ from rules.forbidden import Forbidden, forbidden
 from rules.plan import DraftPlan, Option
 from rules.rule import Finding, judge
 from rules.tables.load import cite
+from rules.tables.mixtures import mixtures
 from rules.tables.substances import by_name
 from service.answers.reply import reply as answer_question
 from service.bench import Bench, default_bench
@@ -93,8 +94,9 @@ def _ended(judged: Judged, why: Forbidden) -> Judged:
     return replace(judged, findings=[*(f for f in judged.findings if f.rule != why.code), stop], outcome="refused")
 
 
-def _known(words: str) -> bool:
-    return bool(by_name(words))
+def _known(words: str) -> frozenset[str]:
+    """What the words name: slugs of substances and of mixtures; empty where they name nothing held here."""
+    return frozenset(m.substance.slug for m in by_name(words)) | frozenset(f"mixture {m.key}" for m in mixtures(words))
 
 
 def _with_effects(judged: Judged, bench: Bench) -> Judged:

@@ -13,7 +13,7 @@ from rules.tables.load import cite
 from rules.tables.masses import molar_mass
 from rules.tables.solubility import Solubility, solubility
 from rules.tables.substances import Form, Substance, all_substances
-from service.planner.resolve import Resolved
+from service.planner.resolve import Resolved, matches
 
 #: Ions a strength may be counted by, with the text that stands for one of them in a formula.
 IONS = {
@@ -57,8 +57,14 @@ def basis_formula(word: str) -> str | None:
 def grams_of_basis(item: Ingredient, basis: str) -> float | None:
     """Grams of ``basis`` ("Cu", "nitrate") in one mole of the substance; None where it holds none of it."""
     formula = basis_formula(basis)
-    if formula is None or not item.substance.formula:
+    if not item.substance.formula:
         return None
+    if formula is None:
+        # "as CuSO4": the salt itself, without its water.
+        same = any(
+            m.substance.slug == item.substance.slug for m in matches(Named(formula=basis)) + matches(Named(name=basis))
+        )
+        return item.substance.molar_mass if same else None
     count = units_of(formula, item.substance.formula)
     return count * molar_mass(formula)[0] if count else None
 

@@ -204,7 +204,27 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
     stop = set_target(plan, item, target)
     if stop is not None:
         return stop
-    return measure_source(plan, item, index, as_typed if ratio_alone(item) else target)
+    return measure_source(plan, item, index, as_typed if ratio_alone(item) else target) or _against_stated_mass(
+        plan, item
+    )
+
+
+def _against_stated_mass(plan: DraftPlan, item: Ingredient) -> Misread | None:
+    """A mass stated beside the strength must be the one the strength needs."""
+    stated = item.component.mass
+    if stated is None or item.mass_g is None:
+        return None
+    grams = float(stated.value * UNITS[stated.unit].factor)
+    if isclose(grams, item.mass_g, rel_tol=SAME_AMOUNT):
+        plan.assumptions.append(
+            f"The {stated.value} {stated.unit} stated agrees with {show(item.mass_g, 'g')}, worked out from the strength."
+        )
+        return None
+    return Misread(
+        "mass-and-strength-disagree",
+        f"{stated.value} {stated.unit} of {item.substance.name} was stated, and the strength needs {show(item.mass_g, 'g')}.",
+        "Say which of the two holds: leave out the mass or the strength. To check an answer, ask 'is ... right?'.",
+    )
 
 
 def _settled(plan: DraftPlan, item: Ingredient, typed: Strength) -> Strength | None:

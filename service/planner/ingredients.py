@@ -107,7 +107,8 @@ def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread
             "State the strength as the substance itself, or as an element it contains.",
         )
     item.basis_g_per_mol = grams
-    item.basis_per_mole = units_of(basis_formula(strength.of or "") or "", item.substance.formula)
+    counted = basis_formula(strength.of or "")
+    item.basis_per_mole = units_of(counted, item.substance.formula) if counted else 1.0
     return item
 
 

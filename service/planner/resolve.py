@@ -23,6 +23,9 @@ class Resolved:
     assumption: str | None = None
 
 
+#: A molar mass typed from a label agrees with the computed one within this share (rounded atomic weights).
+MASS_AGREES = 0.005
+
 Outcome = Resolved | Open | Misread
 Choose = Callable[[Substance, Form], Prepare]
 
@@ -77,6 +80,9 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
     pairs = forms_of(found, component.solute.water)
     if not pairs:
         return _no_such_form(found, component.solute, choose)
+    pairs = _by_molar_mass(pairs, component.solute)
+    if not pairs:
+        return _other_molar_mass(found, component.solute)
     substances = {s.slug for s, _ in pairs}
     source = component.source.named if component.source else None
     if len(substances) == 1 and source is not None and form_matters:
@@ -97,6 +103,29 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
     )
 
 
+def _by_molar_mass(pairs: list[tuple[Substance, Form]], named: Named) -> list[tuple[Substance, Form]]:
+    """The pairs whose molar mass is the one typed beside the name; all of them where none was typed."""
+    if named.molar_mass is None:
+        return pairs
+    typed = float(named.molar_mass)
+    kinds = list(dict.fromkeys(kind.slug for kind, _ in pairs))
+    every = [(kind, f) for kind, _ in pairs for f in kind.forms] if named.water is None and len(kinds) == 1 else pairs
+    return list(
+        dict.fromkeys((k, f) for k, f in every if f.molar_mass and abs(f.molar_mass - typed) <= MASS_AGREES * typed)
+    )
+
+
+def _other_molar_mass(found: tuple[Match, ...], named: Named) -> Misread:
+    masses = "; ".join(
+        f"{form_name(m.substance, f)} {f.molar_mass:.2f}" for m in found for f in m.substance.forms if f.molar_mass
+    )
+    return Misread(
+        "molar-mass-disagrees",
+        f"No form of it has a molar mass of {named.molar_mass} g/mol: {masses}.",
+        "Read the formula on the bottle, and leave the molar mass out or correct it.",
+    )
+
+
 def _dissolves(kind: Substance) -> float:
     held = solubility(kind.slug, 20.0)
     return held.g_anhydrous_per_100g_water if isinstance(held, Solubility) else 0.0 if held is None else 1e9
@@ -107,7 +136,7 @@ def _single(component: Component, pairs: list[tuple[Substance, Form]], form_matt
     if not form_matters:
         form = next((f for f in kind.forms if f.water == "0"), form)
     named = component.solute
-    said = named.water is not None or bool(named.cas) or any(m.label for m in matches(named))
+    said = named.water is not None or named.molar_mass is not None or bool(named.cas) or any(m.label for m in matches(named))
     if form_matters and form.water not in ("0", "x") and not said:
         return Resolved(
             kind, form, form, f"{kind.name}: no form was stated; it is sold as the {form.label} ({form.formula})."
