@@ -15,7 +15,20 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from service import logs, problems
-from service.api import checks, conversations, health, pages, paper, people, plans, readings, records, reference, web
+from service.api import (
+    approvals,
+    checks,
+    conversations,
+    health,
+    pages,
+    paper,
+    people,
+    plans,
+    readings,
+    records,
+    reference,
+    web,
+)
 from service.api.respond import Json
 from service.bench import Bench, default_bench
 from service.guard import Guard, request_id
@@ -55,7 +68,7 @@ def create_app(
         redirect_slashes=False,
         dependencies=[Depends(gate)],
     )
-    for part in (plans, checks, conversations, records, paper, people, readings, reference, health, pages, web):
+    for part in (plans, approvals, checks, conversations, records, paper, people, readings, reference, health, pages, web):
         app.include_router(part.router)
     app.openapi = lambda: contract(app)  # type: ignore[method-assign]
     app.add_route("/openapi.json", _contract_page, include_in_schema=False)

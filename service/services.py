@@ -8,6 +8,7 @@ from sqlalchemy import Engine
 from starlette.requests import Request
 
 from grammar.request import Request as TypedRequest
+from service.approvals.archive import Holds
 from service.audit import log
 from service.audit.chain import Event, Head
 from service.audit.head_file import HeadFile
@@ -19,7 +20,6 @@ from service.people.door import Door
 from service.pipeline import Reply
 from service.plans.archive import Archive
 from service.records.archive import Records
-from service.records.permission import nobody_has_approved
 from service.settings import Settings
 from service.standards.archive import Standards
 from service.store.engine import open_engine
@@ -47,6 +47,7 @@ class Services:
     writer: Writer
     archive: Archive
     conversations: Conversations
+    holds: Holds
     door: Door
     records: Records
     standards: Standards
@@ -77,12 +78,26 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     agrees = _head_agrees(engine, head_file)
     writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
     archive = Archive(engine, writer)
-    talks = Conversations(engine, writer, archive)
+    holds = Holds(engine, writer, bench.policy.ask_first)
+    talks = Conversations(engine, writer, archive, holds)
     door = Door(Accounts(engine, writer), settings)
-    records = Records(engine, writer, archive, bench, nobody_has_approved)
+    records = Records(engine, writer, archive, bench, holds.approved)
     standards = Standards(records)
     return Services(
-        settings, bench, answer, engine, head_file, writer, archive, talks, door, records, standards, agrees, versions
+        settings,
+        bench,
+        answer,
+        engine,
+        head_file,
+        writer,
+        archive,
+        talks,
+        holds,
+        door,
+        records,
+        standards,
+        agrees,
+        versions,
     )
 
 

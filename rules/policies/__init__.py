@@ -67,11 +67,16 @@ class PrecursorLimit:
 
 @dataclass(frozen=True, slots=True)
 class AskFirst:
-    """A substance nobody makes up without asking: ``action`` hold or refuse."""
+    """A substance nobody makes up without asking: ``action`` hold or refuse.
+
+    ``two_person``: two people must allow it. Common practice, no source: what is fatal by every route, or needs an
+    antidote or gel at hand.
+    """
 
     slug: str
     action: str
     approvable: bool
+    two_person: bool
     reason: str
     cite: Cite
 
@@ -164,10 +169,11 @@ def _precursors(name: str) -> dict[str, tuple[PrecursorLimit, ...]]:
 
 @lru_cache(maxsize=1)
 def _ask_first() -> dict[str, AskFirst]:
-    return {r["substance"]: AskFirst(r["substance"], r["action"], r["approvable"] == "yes", r["reason"],
-                                     cite(r["source_id"], r["locator"]))
+    return {r["substance"]: AskFirst(r["substance"], r["action"], r["approvable"] == "yes",
+                                     r["two_person"] == "yes", r["reason"], cite(r["source_id"], r["locator"]))
             for r in rows("ask_first", key=("substance",), filled=("reason",), folder=POLICIES,
-                          choices={"action": frozenset({"hold", "refuse"}), "approvable": frozenset({"yes", "no"})})}
+                          choices={"action": frozenset({"hold", "refuse"}), "approvable": frozenset({"yes", "no"}),
+                                   "two_person": frozenset({"yes", "no"})})}
 
 
 @lru_cache(maxsize=1)

@@ -4,8 +4,10 @@ from typing import Any, get_args
 
 from service import problems as problem_kinds
 from service.api import examples, examples_reading, examples_talk
+from service.api.wishes import FIELDS as WISHES
 from service.problems import KINDS
 from service.requests import KINDS as REQUEST_KINDS
+from service.schemas.approvals import ConditionsShape
 from service.schemas.common import Outcome
 from service.schemas.conversation import Conversation, Opened
 from service.schemas.reading import Reading
@@ -32,7 +34,8 @@ _REPLY_HEADERS = {
     "Content-Location": {**_HEADER, "description": "Where this reply is kept."},
     "ETag": {
         **_HEADER,
-        "description": "SHA-256 of the canonical reply without its id: the same request gives the same.",
+        "description": "SHA-256 of the canonical reply without its id: the same request gives the same. That of a held "
+        "plan that was fetched has a second part, which changes with every decision.",
     },
     "Prepwright-Audit-Head": {
         **_HEADER,
@@ -123,7 +126,10 @@ def ask_body() -> Described:
                             "type": "object",
                             "required": ["text"],
                             "additionalProperties": False,
-                            "properties": {"text": {"type": "string", "description": "The request in plain words."}},
+                            "properties": {
+                                "text": {"type": "string", "description": "The request in plain words."},
+                                **WISHES,
+                            },
                         },
                         {
                             "type": "object",
@@ -135,7 +141,8 @@ def ask_body() -> Described:
                                         {"$ref": f"#/components/schemas/{kind.__name__}"}
                                         for kind in REQUEST_KINDS.values()
                                     ]
-                                }
+                                },
+                                **WISHES,
                             },
                         },
                     ]
@@ -148,4 +155,7 @@ def ask_body() -> Described:
     }
 
 
-EXTRA_SHAPES: tuple[Any, ...] = (ProblemDocument,)
+EXTRA_SHAPES: tuple[Any, ...] = (
+    ProblemDocument,
+    ConditionsShape,
+)

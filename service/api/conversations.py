@@ -8,6 +8,7 @@ from starlette.responses import Response
 from service.api.bodies import asked, json_object
 from service.api.contract import CONVERSATION, MESSAGE_REPLY, OPENED, ask_body, problems
 from service.api.respond import Json, from_document, reply_headers
+from service.api.wishes import taken_out
 from service.people.gate import caller
 from service.plans.document import with_id
 from service.plans.ids import read_id
@@ -62,11 +63,13 @@ async def open_conversation(request: Request) -> Response:
 async def say(request: Request, conversation_id: str) -> Response:
     """The reply is that of POST /v1/plans with the ``conversation`` and what the message was ``taken_for``."""
     desk = services(request)
-    message = asked(await json_object(request))
+    sent = await json_object(request)
+    wish = taken_out(sent)
+    message = asked(sent)
     conversation = await _own(request, conversation_id)
     try:
         said = (
-            await desk.conversations.say(conversation, message, desk.bench, caller(request).id)
+            await desk.conversations.say(conversation, message, desk.bench, caller(request).id, wish)
             if conversation
             else None
         )

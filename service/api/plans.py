@@ -2,14 +2,18 @@
 
 from typing import Annotated
 
+import orjson
 from fastapi import APIRouter, Query
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
+from service.api.approvals import shown
 from service.api.bodies import asked, json_object
 from service.api.contract import OUTCOMES, PLAN_LIST, REPLY, ask_body, problems
-from service.api.respond import Json, from_document, reply_headers
+from service.api.respond import Json, approval_mark, from_document, reply_headers
+from service.api.wishes import taken_out
+from service.approvals.settle import queue_write, settle
 from service.people.gate import caller
 from service.plans.document import with_id
 from service.plans.ids import read_id
@@ -36,11 +40,16 @@ router = APIRouter(prefix="/v1/plans", tags=["plans"])
 async def make_plan(request: Request) -> Response:
     """Answers with one of six outcomes. The reply is given only after it is stored and logged."""
     desk = services(request)
-    question = asked(await json_object(request))
-    reply = desk.answer(question, desk.bench)
+    body, who = await json_object(request), caller(request).id
+    wish = taken_out(body)
+    question = asked(body)
     text = question if isinstance(question, str) else None
+    reply = desk.answer(question, desk.bench)
     try:
-        stored = await desk.archive.store(text, reply.document, caller(request).id)
+        settled = await settle(desk.holds, reply.document, who, wish)
+        stored = await desk.archive.store(
+            text, settled.document, who, lambda plan_id: (queue_write(desk.holds, settled, plan_id, who, wish),)
+        )
     except StoreBusyError:
         raise Problem("busy", "Too many requests are waiting to be stored.") from None
     except StoreDownError:
@@ -63,7 +72,12 @@ async def get_plan(request: Request, plan_id: str) -> Response:
     if found is None:
         raise Problem("no-such-plan", "No stored plan has this id.")
     own_id, document, plan_hash = found
-    return Json(with_id(own_id, document), headers=reply_headers(own_id, plan_hash))
+    standing = await run_in_threadpool(services(request).holds.standing, own_id)
+    if standing is None:
+        return Json(with_id(own_id, document), headers=reply_headers(own_id, plan_hash))
+    approval = orjson.dumps(await run_in_threadpool(shown, services(request), standing))
+    headers = reply_headers(own_id, f"{plan_hash}.{approval_mark(approval)}")
+    return Json(with_id(own_id, b'{"approval":%b,%b' % (approval, document[1:])), headers=headers)
 
 
 @router.get(

@@ -1,5 +1,6 @@
 """Responses made of ready bytes: the hot path builds its JSON once and nothing walks it again."""
 
+import hashlib
 from typing import Any
 
 import orjson
@@ -19,6 +20,11 @@ class Json(JSONResponse):
 def from_document(document: Any) -> Json:
     """A plain document as JSON."""
     return Json(orjson.dumps(document))
+
+
+def approval_mark(approval: bytes) -> str:
+    """A short hash of where a held plan stands: part of its entity tag, which changes with every decision."""
+    return hashlib.sha256(approval).hexdigest()[:16]
 
 
 def reply_headers(plan_id: str, plan_hash: str, entry: Entry | None = None) -> dict[str, str]:

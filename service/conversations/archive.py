@@ -11,6 +11,8 @@ from sqlalchemy import Engine, select
 from starlette.concurrency import run_in_threadpool
 
 from grammar.request import Request
+from service.approvals.archive import Holds
+from service.approvals.settle import NO_WISH, Wish, queue_write, settle
 from service.audit.chain import Event
 from service.bench import Bench
 from service.conversations.state import State, from_json, request_of, standing, to_json
@@ -54,6 +56,7 @@ class Conversations:
     engine: Engine
     writer: Writer
     archive: Archive
+    holds: Holds
     _locks: "WeakValueDictionary[str, asyncio.Lock]" = field(default_factory=WeakValueDictionary)
 
     def __post_init__(self) -> None:
@@ -71,7 +74,9 @@ class Conversations:
         with self.engine.connect() as connection:
             return connection.execute(_OPENER.where(conversations.c.id == conversation)).scalar() == client
 
-    async def say(self, conversation: str, asked: str | Request, bench: Bench, client: str) -> Said | None:
+    async def say(
+        self, conversation: str, asked: str | Request, bench: Bench, client: str, wish: Wish = NO_WISH
+    ) -> Said | None:
         """Take a message; None when there is no such conversation. Raises StoreBusyError or StoreDownError."""
         lock = self._locks.setdefault(conversation, asyncio.Lock())
         async with lock:
@@ -82,11 +87,15 @@ class Conversations:
             text = asked if isinstance(asked, str) else None
             taken = turn(state, asked, bench) if isinstance(asked, str) else take(state, asked, bench)
             document = {key: value for key, value in taken.reply.document.items() if key != "taken_for"}
+            settled = await settle(self.holds, document, client, wish)
             stored = await self.archive.store(
                 text,
-                document,
+                settled.document,
                 client,
-                lambda plan_id: _write(MESSAGE, client, conversation, n + 1, plan_id, taken.taken_for, taken.state),
+                lambda plan_id: (
+                    _write(MESSAGE, client, conversation, n + 1, plan_id, taken.taken_for, taken.state),
+                    queue_write(self.holds, settled, plan_id, client, wish),
+                ),
             )
             return Said(stored, taken.taken_for)
 

@@ -1,12 +1,12 @@
 """Stored replies: what is written with each, and how they are found again."""
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
 import orjson
-from sqlalchemy import Engine, select
+from sqlalchemy import Engine, Executable, select
 
 from service.audit import log
 from service.audit.chain import Entry, Event
@@ -43,11 +43,17 @@ class Archive:
     writer: Writer
 
     async def store(
-        self, text: str | None, document: dict[str, Any], client: str, along: Callable[[str], Write] | None = None
+        self,
+        text: str | None,
+        document: dict[str, Any],
+        client: str,
+        along: Callable[[str], Iterable[Write | None]] | None = None,
+        finish: Callable[[Stored], Executable] | None = None,
     ) -> Stored:
         """Write a reply and its audit entry in one transaction; returns after the commit.
 
-        ``along`` gives, from the reply's id, a write that belongs to it.
+        ``along`` gives, from the reply's id, writes that belong to it; ``finish`` a statement that keeps the reply
+        as it was given.
 
         Raises StoreBusyError or StoreDownError when it was not written.
         """
@@ -69,8 +75,9 @@ class Archive:
             "rules_version": versions["rules"],
             "data_version": versions["data"],
         }
-        more = () if along is None else (along(plan_id),)
-        entry = await self.writer.write(Write(event, plans, row), *more)
+        more = () if along is None else tuple(write for write in along(plan_id) if write is not None)
+        also = () if finish is None else (lambda entry: finish(Stored(plan_id, body, digest, entry)),)
+        entry = await self.writer.write(Write(event, plans, row, also=also), *more)
         return Stored(plan_id, body, digest, entry)
 
     def get(self, plan_id: str, only: str | None = None) -> tuple[str, bytes, str] | None:

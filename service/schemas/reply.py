@@ -6,6 +6,7 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from grammar.request import Request
+from service.schemas.approvals import ApprovalShape
 from service.schemas.common import Amount, Citation, Hash, Outcome, PlanId, Severity, Time, Versions, Working, closed
 from service.schemas.plan import Plan
 
@@ -91,6 +92,7 @@ class Reply(TypedDict):
     conversation: NotRequired[ConversationId]
     taken_for: NotRequired[TakenFor]
     outcome: Outcome
+    approval: NotRequired[ApprovalShape]
     text: NotRequired[Annotated[str, Field(description="as typed, when it has no safe reading")]]
     read_as: NotRequired[str]
     request: NotRequired[Request]

@@ -58,6 +58,7 @@ CALLS: list[tuple[str, str, str, dict[str, Any]]] = [
 ELSEWHERE = {"unknown-host", "fault", "store-unavailable", "busy"}  # each has a test of its own below
 ELSEWHERE |= {"login-needed", "wrong-login", "login-expired", "only-this-machine", "not-allowed", "cross-site"}
 ELSEWHERE |= {"too-many-requests"}  # these in tests/people
+ELSEWHERE |= {"own-request", "not-approvable", "nothing-to-decide", "already-decided"}  # in tests/approvals
 
 
 def _problem(response: Any, slug: str) -> dict[str, Any]:

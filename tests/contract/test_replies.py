@@ -91,7 +91,7 @@ def test_the_etag_is_the_hash_of_the_canonical_document(running: Running) -> Non
 
 
 def test_a_stored_reply_comes_back_byte_for_byte(running: Running) -> None:
-    given = running.ask(TEXTS["held"])
+    given = running.ask(TEXTS["planned"])
     plan_id = given.json()["id"]
     for typed in (
         plan_id,
@@ -103,6 +103,16 @@ def test_a_stored_reply_comes_back_byte_for_byte(running: Running) -> None:
         assert again.content == given.content
         assert again.headers["etag"] == given.headers["etag"]
     assert given.headers["content-location"] == f"/v1/plans/{plan_id}"
+
+
+def test_a_held_reply_comes_back_with_where_it_stands(running: Running) -> None:
+    given = running.ask(TEXTS["held"])
+    again = running.get(f"/v1/plans/{given.json()['id']}")
+    document = again.json()
+    assert document.pop("approval")["state"] == "waiting"
+    assert document == given.json()
+    assert again.headers["etag"].startswith(given.headers["etag"][:-1])
+    assert shape_faults(again.json(), "Reply") == []
 
 
 @pytest.mark.parametrize("text", REQUESTS[:8])
