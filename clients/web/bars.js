@@ -62,7 +62,7 @@ export function ways(plan) {
     el(
       "li",
       { class: "chosen" },
-      el("h4", {}, KINDS[route.kind], el("span", { class: "chip" }, "chosen")),
+      el("h3", {}, KINDS[route.kind], el("span", { class: "chip" }, "chosen")),
       el("p", {}, route.why),
       uncertainty && el("dl", {}, line("known to (k = 1)", percent(uncertainty.u_rel), uncertainty.u_rel / worst, "part")),
     ),
@@ -70,7 +70,7 @@ export function ways(plan) {
       el(
         "li",
         {},
-        el("h4", {}, KINDS[other.kind] ?? other.kind),
+        el("h3", {}, KINDS[other.kind] ?? other.kind),
         el("p", {}, other.summary),
         el(
           "dl",

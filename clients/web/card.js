@@ -47,7 +47,7 @@ function bench(reply) {
   again();
   return [
     top,
-    reply.assumptions?.length > 0 && takenForGranted(reply.assumptions),
+    reply.assumptions?.length > 0 && takenForGranted(reply.assumptions, "h2"),
     steps(reply),
     el("div", { class: "card-foot" }, reply.outcome === "planned" && el("button", { type: "button", class: "button", onclick: () => window.print() }, "Print the card"), el("a", { class: "quiet-link", href: "#/" }, "Back to the slip")),
   ];

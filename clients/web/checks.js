@@ -35,8 +35,7 @@ function line(name, finding) {
       el("p", { class: "message" }, finding.message ?? finding.rule),
       finding.remedy && el("p", { class: "remedy" }, finding.remedy),
       finding.approvable === false && el("p", { class: "remedy" }, "Nobody may allow this."),
-      cited(finding.citations),
-      el("p", { class: "rule-id" }, finding.rule),
+      cited(finding.citations, `rule ${finding.rule}`),
     ),
   );
 }
@@ -52,12 +51,14 @@ export function findings(all, names) {
 export function checks(reply) {
   const all = reply.findings ?? [];
   const passed = sorted(all).get("pass");
+  const notes = sorted(all).get("note");
   return el(
     "section",
     { class: "checks", "aria-labelledby": "checks-title" },
     el("h2", { id: "checks-title" }, "Checks"),
     tally(all),
-    findings(all, FOUND.filter((name) => name !== "pass")),
+    findings(all, FOUND.filter((name) => name !== "pass" && name !== "note")),
+    notes.length > 0 && el("details", { class: "notes" }, el("summary", {}, `${notes.length} ${notes.length === 1 ? "note" : "notes"}`), findings(notes, ["note"])),
     passed.length > 0 && passes(passed),
     reply.not_applicable?.length > 0 && el("p", { class: "faint" }, `${reply.not_applicable.length} more rules do not apply to this.`),
   );

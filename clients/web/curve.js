@@ -3,7 +3,8 @@
 import { draw, el, picture } from "./dom.js";
 import { cited } from "./sources.js";
 
-const BOX = { left: 58, right: 620, top: 20, bottom: 262 };
+const WIDE = { width: 640, left: 58, right: 620, top: 20, bottom: 262 };
+const NARROW = { width: 380, left: 46, right: 366, top: 20, bottom: 222 };
 const SUPPORT = { evaluated: "two sources agree", handbook: "a handbook", "single-source": "one source", disputed: "sources differ", unverified: "from memory, not verified" };
 
 function ticks(from, to, about) {
@@ -18,6 +19,7 @@ function ticks(from, to, about) {
 /** `asked` is {share: Amount, temperature: degC, name} or null. */
 export function curve(substance, asked) {
   const points = substance.solubility;
+  const box = matchMedia("(max-width: 40rem)").matches ? NARROW : WIDE;
   if (substance.miscible) {
     return el("figure", { class: "curve" }, el("p", {}, `Mixes with water in all proportions (${substance.miscible.note}).`), cited([substance.miscible.citation]));
   }
@@ -26,29 +28,29 @@ export function curve(substance, asked) {
   const from = Math.min(0, ...across);
   const to = Math.max(40, ...across);
   const most = Math.max(...points.map((point) => point.mass_fraction.value), asked?.share.value ?? 0) * 1.12;
-  const x = (degrees) => BOX.left + ((degrees - from) / (to - from)) * (BOX.right - BOX.left);
-  const y = (share) => BOX.bottom - (share / most) * (BOX.bottom - BOX.top);
+  const x = (degrees) => box.left + ((degrees - from) / (to - from)) * (box.right - box.left);
+  const y = (share) => box.bottom - (share / most) * (box.bottom - box.top);
   const line = points.map((point, place) => `${place ? "L" : "M"}${x(point.temperature.value).toFixed(1)} ${y(point.mass_fraction.value).toFixed(1)}`).join("");
-  const turned = asked && x(asked.temperature) > 440;
+  const turned = asked && x(asked.temperature) > box.width * 0.62;
   return el(
     "figure",
     { class: "curve" },
     picture(
-      640,
-      312,
+      box.width,
+      box.bottom + 50,
       `Solubility of ${substance.name} in water from ${points[0].temperature.display} (${points[0].mass_fraction.display}) to ${points.at(-1).temperature.display} (${points.at(-1).mass_fraction.display})` +
         (asked ? `; the request is ${asked.share.display} at ${asked.temperature} degC` : ""),
-      ticks(0, most, 4).map((at) => [draw("path", { d: `M${BOX.left} ${y(at)}H${BOX.right}`, class: "grid" }), draw("text", { x: BOX.left - 8, y: y(at) + 5, "text-anchor": "end" }, at)]),
-      ticks(from, to, 6).map((at) => [draw("path", { d: `M${x(at)} ${BOX.bottom}v6`, class: "axis" }), draw("text", { x: x(at), y: BOX.bottom + 22, "text-anchor": "middle" }, at)]),
-      draw("path", { d: `M${BOX.left} ${BOX.top - 6}V${BOX.bottom}H${BOX.right}`, class: "axis" }),
+      ticks(0, most, 4).map((at) => [draw("path", { d: `M${box.left} ${y(at)}H${box.right}`, class: "grid" }), draw("text", { x: box.left - 8, y: y(at) + 5, "text-anchor": "end" }, at)]),
+      ticks(from, to, 6).map((at) => [draw("path", { d: `M${x(at)} ${box.bottom}v6`, class: "axis" }), draw("text", { x: x(at), y: box.bottom + 22, "text-anchor": "middle" }, at)]),
+      draw("path", { d: `M${box.left} ${box.top - 6}V${box.bottom}H${box.right}`, class: "axis" }),
       draw("path", { d: line, class: "saturated" }),
       points.map((point) => draw("circle", { cx: x(point.temperature.value), cy: y(point.mass_fraction.value), r: 4, class: point.kind === "unverified" || point.kind === "disputed" ? "point doubtful" : "point" })),
       asked && [
         draw("path", { d: `M${x(asked.temperature)} ${y(asked.share.value) - 9}l8 9-8 9-8-9z`, class: "asked" }),
-        draw("text", { x: x(asked.temperature) + (turned ? -14 : 14), y: y(asked.share.value) - (y(asked.share.value) > 240 ? 10 : -5), "text-anchor": turned ? "end" : "start", class: "strong" }, `asked: ${asked.share.display}`),
+        draw("text", { x: x(asked.temperature) + (turned ? -14 : 14), y: y(asked.share.value) - (y(asked.share.value) > box.bottom - 22 ? 10 : -5), "text-anchor": turned ? "end" : "start", class: "strong" }, `asked: ${asked.share.display}`),
       ],
-      draw("text", { x: BOX.right, y: BOX.bottom + 42, "text-anchor": "end" }, "temperature in degC"),
-      draw("text", { x: BOX.left + 8, y: BOX.top - 4 }, "% w/w in the saturated solution"),
+      draw("text", { x: box.right, y: box.bottom + 42, "text-anchor": "end" }, "temperature in degC"),
+      draw("text", { x: box.left + 8, y: box.top - 4 }, "% w/w in the saturated solution"),
     ),
     el("figcaption", {}, "Counted without water of crystallisation. Straight lines join the tabulated points", asked ? "; the diamond is the request." : ".", " A hollow point has weak support."),
     el(

@@ -37,11 +37,11 @@ function search(desk) {
     }
   }
   desk.replaceChildren(
-    el("h1", {}, "What is known"),
+    el("h1", {}, "Substances"),
     el(
       "form",
       { class: "slip", role: "search", onsubmit: (event) => { event.preventDefault(); void find(); } },
-      el("label", { for: "words" }, "Substance"),
+      el("label", { for: "words" }, "Which one?"),
       el("p", { class: "hint", id: "words-hint" }, "A name, part of one, a formula or a CAS number. Empty lists all."),
       entry,
       el("div", { class: "slip-foot" }, el("button", { type: "submit", class: "button" }, "Look up")),
@@ -57,7 +57,7 @@ async function one(desk, slug) {
   try {
     found = await service.substance(slug);
   } catch (trouble) {
-    desk.replaceChildren(el("h1", {}, "What is known"), el("p", { class: "trouble", role: "alert" }, trouble.message));
+    desk.replaceChildren(el("h1", {}, "Substances"), el("p", { class: "trouble", role: "alert" }, trouble.message));
     return;
   }
   desk.replaceChildren(

@@ -25,7 +25,7 @@ export function ladder(plan) {
       rungs.map((rung, place) =>
         el(
           "li",
-          {},
+          { class: `deep-${Math.min(2, rung.depth ?? depth(rungs, rung))}` },
           rung.take && el("p", { class: "take" }, el("span", { class: "arrow", "aria-hidden": "true" }, "↓"), " take ", el("b", {}, rung.take), rung.from && ` of ${rung.from}`, rung.using && ` with ${rung.using}`),
           el("div", { class: "rung" }, glyph(place, rungs.length), el("p", {}, el("b", {}, rung.name), el("br"), el("span", { class: "faint" }, rung.vessel))),
         ),
@@ -33,6 +33,12 @@ export function ladder(plan) {
     ),
     el("figcaption", {}, "The tint shows the order, not the strength."),
   );
+}
+
+/** How many times a rung is diluted from the top. */
+function depth(rungs, rung) {
+  const above = rung.from && rungs.find((other) => other !== rung && other.name === rung.from);
+  return above ? 1 + depth(rungs, above) : 0;
 }
 
 function ofSeries(series) {
@@ -47,5 +53,5 @@ function ofDilutions(plan) {
   const top = route.stock_vessel
     ? { name: `stock: ${measure[0].amount.display} of ${measure[0].what}`, vessel: route.stock_vessel }
     : { name: measure[0].what, vessel: "as it stands" };
-  return [top, ...route.dilutions.map((step) => ({ name: step.label, vessel: step.into, take: step.take.display, using: step.using }))];
+  return [top, ...route.dilutions.map((step, place) => ({ depth: place + 1, name: step.label, vessel: step.into, take: step.take.display, using: step.using }))];
 }

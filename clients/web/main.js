@@ -8,7 +8,7 @@ import { earlier } from "./earlier.js";
 import { known } from "./known.js";
 import { health } from "./service.js";
 
-const PARTS = { "": ["Ask", ask], check: ["Check an answer", check], earlier: ["Earlier", earlier], known: ["What is known", known], card: ["Bench card", card] };
+const PARTS = { "": ["Ask", ask], check: ["Check an answer", check], earlier: ["Earlier", earlier], known: ["Substances", known], card: ["Bench card", card] };
 const LIGHT = "prepwright.paper";
 
 const desk = document.getElementById("desk");
@@ -55,6 +55,16 @@ document.getElementById("light").addEventListener("click", () => {
 });
 const choice = kept(thisBrowser, LIGHT);
 paper(choice === "dark" || choice === "light" ? choice : null);
+
+// Notes that are closed on the screen are open on paper.
+let opened = [];
+window.addEventListener("beforeprint", () => {
+  opened = [...document.querySelectorAll("details.notes:not([open])")];
+  for (const box of opened) box.open = true;
+});
+window.addEventListener("afterprint", () => {
+  for (const box of opened) box.open = false;
+});
 
 window.addEventListener("hashchange", () => void go(false));
 void go(true);

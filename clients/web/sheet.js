@@ -8,7 +8,7 @@ import { cited } from "./sources.js";
 
 /** The head of a sheet: shape and word of the outcome, and the request as it was read. */
 export function head(reply, level = "h2") {
-  const { word, sign } = OUTCOMES[reply.outcome];
+  const { word, sign } = VERDICTS[reply.answer?.verdict] ?? OUTCOMES[reply.outcome];
   return el(
     "header",
     { class: "sheet-head" },
@@ -30,7 +30,7 @@ export function sheet(turn, acts) {
     reply.plan && measures(reply.plan),
     reply.assumptions?.length > 0 && takenForGranted(reply.assumptions),
     reply.plan && tally(reply.findings),
-    reply.plan && findings(reply.findings, reply.outcome === "held" ? ["stop", "ask", "caution"] : ["stop", "hold", "ask", "caution"]),
+    reply.plan && findings(reply.findings, reply.outcome === "held" ? ["stop", "ask", "caution", "unchecked"] : ["stop", "hold", "ask", "caution", "unchecked"]),
     reply.plan && el("p", { class: "onwards" }, el("a", { class: "button", href: `#/card/${reply.id}` }, "Open the bench card")),
     el("p", { class: "stored" }, `stored as ${reply.id}`),
   );
@@ -46,8 +46,9 @@ export function held(reply) {
   );
 }
 
-export function takenForGranted(assumptions) {
-  return el("section", { class: "granted" }, el("h3", {}, "Taken for granted"), el("ul", {}, assumptions.map((line) => el("li", {}, line))));
+/** What was assumed and could change a number. */
+export function takenForGranted(assumptions, level = "h3") {
+  return el("section", { class: "granted" }, el(level, { class: "granted-title" }, "Taken for granted"), el("ul", {}, assumptions.map((line) => el("li", {}, line))));
 }
 
 function question(asked, acts) {
@@ -116,16 +117,14 @@ export function replaced(reply, said, suggestion) {
 
 /** A value, a verdict, the slip that was made. */
 export function answer(found) {
-  const verdict = found.verdict && VERDICTS[found.verdict];
   return el(
     "section",
     { class: "answer" },
-    verdict && el("p", { class: "verdict" }, tag(verdict.sign, verdict.word)),
     found.amount && el("p", { class: "amount" }, found.amount.display),
     el("p", { class: "said" }, found.text),
     found.slips?.length > 0 && [
       el("h3", {}, "The slip"),
-      el("ul", { class: "slips" }, found.slips.map((slip) => el("li", {}, el("b", {}, slip.name), el("p", {}, slip.explanation)))),
+      el("ul", { class: "slips" }, found.slips.map((slip) => el("li", {}, el("b", {}, slip.name), !found.text.includes(slip.explanation) && el("p", {}, slip.explanation)))),
     ],
     found.working?.length > 0 && working(found.working),
     cited(found.citations),

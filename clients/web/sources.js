@@ -3,9 +3,11 @@
 import { el } from "./dom.js";
 import { source } from "./service.js";
 
-/** One line for each citation, each with a button that fetches the full reference. */
-export function cited(citations) {
-  return (citations ?? []).length > 0 && el("ul", { class: "sources" }, citations.map((citation) => el("li", {}, one(citation))));
+/** One line for each citation, each with a button that fetches the full reference; `besides` is a word to add. */
+export function cited(citations, besides) {
+  const lines = (citations ?? []).map((citation) => el("li", {}, one(citation)));
+  if (besides) lines.push(el("li", { class: "place" }, besides));
+  return lines.length > 0 && el("ul", { class: "sources" }, lines);
 }
 
 function one(citation) {
