@@ -44,7 +44,12 @@ def quantity(scan: Scanner, amount: Amount) -> None:
             facts.strengths.append(fact)
     elif kind == "temperature":
         facts.temperature = amount.quantity
-    elif kind in ("time", "molar mass"):
+    elif kind == "molar mass":
+        facts.molar_masses.append(amount)
+    elif kind == "time":
+        if amount.quantity.unit in ("day", "week"):
+            # "100 mL a day for 5 days": days may multiply the amount; how long something is dried is read elsewhere.
+            raise ReadingError("amount-changed", amount.start_pos, amount.end_pos)
         facts.aside.append((amount.start_pos, amount.end_pos))
     elif facts.moles is None and fact.place == "open":
         facts.moles = fact
@@ -53,6 +58,8 @@ def quantity(scan: Scanner, amount: Amount) -> None:
 
 
 def _volume(scan: Scanner, fact: Fact) -> None:
+    if scan.ahead(frozenset(("OF", "FILLER")))[1] == "WATER" and _joined(scan):
+        scan.facts.added_water = (fact.amount.start_pos, fact.amount.end_pos)
     j, kind = scan.ahead(frozenset(("MATERIAL",)))
     lots = fact.amount.lots
     if kind == "SPARE":
@@ -124,6 +131,14 @@ def _strength(scan: Scanner, fact: Fact) -> None:
             scan.i = j + 1
     fact.stock = scan.ahead(_NONE)[1] == "STOCK"
     facts.strengths.append(fact)
+
+
+def _joined(scan: Scanner) -> bool:
+    """Whether the volume is put to something said before ("10 mL of 1 M NaCl plus 90 mL water")."""
+    k = scan.i - 2
+    while k >= 0 and scan.chunks[k].type in ("FILLER", "APPROX", "EACH"):
+        k -= 1
+    return k > 0 and (scan.chunks[k].type in ("AND", "WITH", "BY") or scan.chunks[k] == "+")
 
 
 def _plus_spare(scan: Scanner) -> bool:

@@ -16,6 +16,7 @@ from grammar.checking_words import CHECKS
 from grammar.lexing import Amount, chunks
 from grammar.numbers import comma_habit
 from grammar.request import Ask, Check, Misread, Prepare, Quantity, Reading
+from grammar.sentence import water_apart
 from grammar.units import STRENGTHS, UNIT_PATTERN, read_unit
 
 ReadRequest = Callable[[str], Reading]
@@ -209,4 +210,4 @@ def _canonical(marked: _Marked, read_request: ReadRequest) -> Ask | None:
     available = marked.quantity(match["available"]) if match["available"] else None
     unit = match["unit"]
     to = unit if unit in ("mol", "mmol", None) else read_unit(unit)
-    return Ask(topic, request, available, to, match["of"])
+    return Ask(topic, water_apart(request), available, to, match["of"])

@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from grammar.asking_words import ASKED
 from grammar.request import Ask, Check, Prepare, Quantity
+from grammar.sentence import water_apart
 from grammar.units import STRENGTHS, UNITS, read_unit
 
 #: The quantity behind a mark.
@@ -48,6 +49,7 @@ def another(found: dict[str, str]) -> bool:
 
 def check(found: dict[str, str], request: Prepare, quantity: Quantities) -> Check | None:
     claimed = quantity(found["claimed"])
+    request = water_apart(request)
     component = request.components[0]
     kind = UNITS[claimed.unit].dimension if claimed is not None and claimed.unit in UNITS else ""
     asks_amount = component.strength is not None and component.mass is None and _sized(request)
@@ -70,6 +72,7 @@ def dilution(request: Prepare) -> bool:
 
 
 def ask(topic: str, found: dict[str, str], request: Prepare, quantity: Quantities) -> Ask | None:
+    request = water_apart(request)
     component = request.components[0]
     available = quantity(found["available"]) if "available" in found else None
     to = _unit(found)

@@ -3,7 +3,7 @@
 import re
 from dataclasses import replace
 
-from grammar import mixing, portions, roles, series, several, words
+from grammar import mixing, portions, roles, series, several, statements, words
 from grammar.facts import Facts, ReadingError, Run
 from grammar.naming import Known, Reading, merge, read_run, same
 from grammar.normalise import Normalised
@@ -45,10 +45,13 @@ class Assembly:
         target, left = merge(self._without_generic(self._runs("open")), self._amounts("open"))
         sources, source_left = merge(self._without_generic(self._runs("source"), keep=False), self._amounts("source"))
         self._solvent()
+        statements.molar_masses(facts, target + sources)
+        statements.one_more(facts, self.normal.text)
         if facts.dilution is not None:
             facts.dilution_said = _DILUTED.search(self.normal.text) is not None
         if mixing.asked(facts, target + sources):
             return self._combine(target + sources)
+        statements.strong_in_parts(facts, target + sources, self.normal.text)
         target, also = mixing.other_names(target, left, self.known)
         self.aside += also
         self._set_aside(left + source_left)
@@ -78,6 +81,7 @@ class Assembly:
         if words.NON_ENGLISH.search(solute.name):
             raise ReadingError("not-english", 0, len(self.normal.text))
         if source is not None and source.named is not None and same(source.named, solute):
+            solute = replace(solute, molar_mass=solute.molar_mass or source.named.molar_mass)
             source = replace(source, named=None)
         if source == Source():
             source = None
@@ -108,7 +112,7 @@ class Assembly:
             return ()
         found, left = merge(self._runs("medium"))
         named = [r.named for r in found]
-        if len(found) != 1 or left or any(same(named[0], solute) for solute in solutes):
+        if len(found) != 1 or left or not found[0].chemical or any(same(named[0], solute) for solute in solutes):
             raise at(strength, "solvent-with-strength")
         self.notes.append(f"{found[0].named.as_typed} counted as a second solute of the solution")
         return (Component(found[0].named, strength.quantity),)
@@ -141,6 +145,7 @@ class Assembly:
     def _several(self, target: list[Reading], sources: list[Reading]) -> Prepare:
         """ "0.1 M NaCl and 0.05 M KCl in 250 mL": several solutes in one volume."""
         facts = self.facts
+        statements.one_volume(facts)
         made = several.components(facts, target, sources)
         if made is None:
             raise _at_run(target[1].run, "two-substances", self._same_strength(target))
@@ -163,7 +168,8 @@ class Assembly:
             total, shared = portions.with_spare(facts, total, shared, self.notes)
         self._odd()
         container, bottle = self._vessels()
-        return Prepare(
+        statements.peroxide_only(components, facts.strengths)
+        made = Prepare(
             components,
             total,
             shared,
@@ -177,6 +183,7 @@ class Assembly:
             self._harmless(),
             tuple(self.notes),
         )
+        return statements.with_water_by_mass(facts, made)
 
     def _without_generic(self, readings: list[Reading], keep: bool = True) -> list[Reading]:
         """ "the salt is 95 % pure": words such as "salt" name nothing beside a name; alone they are kept."""

@@ -62,12 +62,13 @@ def treatment(scan: Scanner, token: Piece) -> None:
 
 
 def molar_mass(scan: Scanner, token: Piece) -> None:
-    """ "MW 58.44": shown; the molar mass is computed, never taken from the text."""
+    """ "MW 58.44": kept beside the name, to be compared; the molar mass is computed, never taken from the text."""
     j, _ = scan.ahead(frozenset(("OF", "EQUALS", "FILLER", "BREAK")))
     chunk = scan.chunks[j] if j < len(scan.chunks) else token
     if isinstance(chunk, Amount) and (chunk.type == "NUMBER" or chunk.kind == "molar mass"):
+        scan.check(chunk)
         scan.i = j + 1
-        scan.facts.aside.append((token.start_pos, chunk.end_pos))
+        scan.facts.molar_masses.append(chunk)
     else:
         scan.set_aside(token)
 
@@ -110,7 +111,9 @@ def inside(scan: Scanner, token: Piece) -> None:
         if amount.kind == "volume":
             scan.place, scan.loose = "open", False
             _, after = scan.ahead(frozenset(("OF",)), j + 1)
-            scan.facts.solvent_volume = scan.facts.solvent_volume or after in ("WATER",)
+            if after == "WATER":
+                scan.facts.solvent_volume = True
+                scan.facts.water_in = (amount.start_pos, amount.end_pos)
         elif amount.kind in STRENGTHS and (
             scan.facts.strengths or scan.ahead(frozenset(("OF",)), j + 1)[1] in NAME_TYPES
         ):
@@ -252,6 +255,8 @@ def junk(scan: Scanner, token: Piece) -> None:
         scan.joined_by = "AND"
     elif token in "±<>≤≥":
         raise ReadingError("limit-sign", token.start_pos, token.end_pos)
+    elif token == "%":
+        raise ReadingError("unit-without-number", token.start_pos, token.end_pos, "%")
     elif token == "~":
         scan.facts.purposes.add("approximate")
     else:

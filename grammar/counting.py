@@ -113,7 +113,8 @@ def _bare_density(scan: Scanner, amount: Amount, token: object) -> bool:
         return True
     if facts.density is not None or not ("." in amount.text and Decimal("0.6") < value < Decimal("2.2")):
         return False
-    if scan.depth == 0 or not facts.strengths or facts.strengths[-1].quantity.unit not in ("%", "% w/w"):
+    glued = scan.i > 1 and isinstance(scan.chunks[scan.i - 2], Amount)
+    if not (scan.depth or glued) or not facts.strengths or facts.strengths[-1].quantity.unit not in ("%", "% w/w"):
         return False
     facts.density = Quantity(value, "g/mL")
     facts.notes.append(f"{amount.text} read as the density in g/mL")
@@ -176,13 +177,16 @@ def keep_each(scan: Scanner, fact: Fact, token: Piece) -> None:
 
 def each(scan: Scanner, token: Piece) -> None:
     """ "each" after other words belongs to the volume named last."""
+    before = scan.chunks[scan.i - 2] if scan.i > 1 else None
+    if before is not None and before.type == "WHO" and scan.facts.counts and payload(token) not in ("", "classes"):
+        # "2 groups per bench": a number of groups that the number of benches multiplies.
+        raise ReadingError("two-counts", token.start_pos, token.end_pos)
     if scan.facts.volumes and scan.facts.each is None:
         keep_each(scan, scan.facts.volumes.pop(), token)
     elif scan.facts.each is not None and not scan.facts.each_who:
         scan.facts.each_who = payload(token)
     elif scan.facts.each is None:
-        _, kind = scan.ahead(JOINERS)
-        j, _ = scan.ahead(JOINERS)
+        j, kind = scan.ahead(JOINERS | {"IN"})
         amount = scan.amount(j) if kind == "QUANTITY" else None
         if amount is not None and amount.kind == "volume":
             if token.lower().startswith(("a ", "an ")) and not scan.facts.counts:

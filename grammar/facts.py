@@ -118,7 +118,9 @@ class Facts:
     range: tuple[int, int] | None = None
     blank: bool = False
     added_water: tuple[int, int] | None = None
+    water_in: tuple[int, int] | None = None
     water_mass: Fact | None = None
+    molar_masses: list[Amount] = field(default_factory=list)
     spare_amount: Fact | None = None
     notes: list[str] = field(default_factory=list)
     aside: list[tuple[int, int]] = field(default_factory=list)

@@ -65,6 +65,17 @@ FAILURES: dict[str, Failure] = {
     "mass-and-volume": Failure(
         "A strength, a volume and a mass ({}) are given together.", "Leave out the mass, or the strength."
     ),
+    "masses-unclear": Failure(
+        "It is not clear which of the masses are in a litre and which in the whole; {} is one of them.",
+        "Write the unit after each mass: 'NaCl 8 g/L and KCl 0.2 g/L'.",
+    ),
+    "parts-of-what": Failure(
+        "It is not said what the parts ({}) are of: the concentrated reagent, or one of the strength named.",
+        "Give the strength to make and the stock: '3 M from 18 M stock'.",
+    ),
+    "volumes-of-oxygen": Failure(
+        "{}: volumes are a strength of hydrogen peroxide only.", "Write the volume in mL, or the strength in M or %."
+    ),
     "two-substances": Failure("More than one substance is named; {} is the second.", "Ask for one solution at a time."),
     "several-solutions": Failure("Several solutions are asked for at once.", "Ask for one solution at a time."),
     "lots-or-fold": Failure(

@@ -46,7 +46,7 @@ _PART = rf"(?:(?:a|an|one|{_NUMBER_WORD})[\s-])?(?:{_PART_WORD})(?:\sof)?(?:\san
 _SPELLED = re.compile(
     rf"(?<![\w/.,-])(?i:{POINT_PATTERN}|{_IN_WORDS}(?:{_AND_PART})?"
     rf"|\d+(?:\.\d+)?{_AND_PART}|{_PART}|an?(?!\s(?:{_WHO_WORD})(?!\w)))"
-    rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))"
+    rf"(?=[\s-]{UNIT_WORD}|\s(?i:{_WHO_WORD})(?!\w))(?!\s(?i:vol|volume)s?(?!\w))"
 )
 # "two 250 mL bottles": two lots, never the number 2250.
 _LOTS = re.compile(
@@ -54,7 +54,7 @@ _LOTS = re.compile(
     r"\s(?i:bottles|flasks|beakers|portions|lots|samples|aliquots|tubes|batches|vials)(?!\w))"
 )
 # "a litre" is one litre; "a flask" is no number.
-_ONE_UNIT = re.compile(rf"(?i:(?<![\w/.,-])an?)[\s-](?={UNIT_WORD})")
+_ONE_UNIT = re.compile(rf"(?i:(?<![\w/.,-])an?)[\s-](?={UNIT_WORD})(?!(?i:vol|volume)(?!\w))")
 _SPELLED_WORDS = frozenset([*SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
 _MISTYPED = re.compile(

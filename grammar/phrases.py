@@ -130,7 +130,8 @@ triple strength|twice|thrice|double|triple|half as|half the|twice as|saturated|s
 nearly saturated|half-saturated|half saturated|less than|more than|at least|at most|no more than
 no less than|not more than|minimum|maximum|max|min of|except|minus|excess of|an excess of|between
 a couple of|couple of|several|a few|few|dozen|a dozen|half a dozen|a pair of|pairs of|stronger|weaker
-stronger than|weaker than|instead of|rather than|equimolar|equal parts|equal volumes
+stronger than|weaker than|instead of|rather than|equimolar|equal parts|equal volumes|in duplicate|duplicate
+in triplicate|triplicate|daily|weekly|a day|per day|each day|every day|a week|per week|each week|every week|again
 """,
     "BLANK": "blank|blanks|a blank|and a blank|reagent blank|with blank|with a blank|plus blank|plus a blank",
     "SERIES": """
@@ -156,7 +157,7 @@ refrigerated|boiled
 """,
     # Where it stands, not what it is dissolved in: "in the fridge".
     "SITE": """
-fridge|freezer|lab|laboratory|prep room|store room|stockroom|stock room|cupboard|duplicate|triplicate|ice
+fridge|freezer|lab|laboratory|prep room|store room|stockroom|stock room|cupboard|ice
 the fridge|the dark
 """,
     "MOLAR_MASS": """

@@ -6,7 +6,7 @@ not said, the stock counts as ``factor`` X and the solution as 1 X, so that the 
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Context, Decimal
 
 from grammar.facts import Facts, ReadingError, Scanner
 from grammar.numbers import SPELLED
@@ -19,11 +19,12 @@ _MORE_NUMBERS = {"hundred": 100, "thousand": 1000}
 LARGEST_FACTOR = 1_000_000
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Dilution:
     """``factor`` is final volume over volume of stock. ``trouble`` is set instead when the ratio has two meanings.
 
-    ``parts``: said as volumes put together ("1+4"), so that nothing but a liquid can be meant.
+    ``parts``: said as volumes put together ("1+4"), so that nothing but a liquid can be meant. ``concentrated``: what is
+    diluted is the reagent of the bottle, so that the strength is its volume in 100 mL.
     """
 
     factor: Decimal
@@ -31,6 +32,11 @@ class Dilution:
     end: int
     trouble: ReadingError | None = None
     parts: bool = False
+    concentrated: bool = False
+
+
+def _six_figures(value: Decimal) -> Decimal:
+    return Decimal(f"{Context(prec=6).plus(value).normalize():f}")
 
 
 def _number(text: str) -> Decimal | None:
@@ -99,6 +105,8 @@ def diluted(facts: Facts, target: Quantity | None, source: Quantity | None) -> t
             raise ReadingError("two-strengths", dilution.start, dilution.end)
         return target, source
     stated = stock or target
+    if stated is None and dilution.concentrated:
+        return Quantity(_six_figures(100 / dilution.factor), "% v/v"), None
     if stated is None and not facts.dilution_said and not dilution.parts:
         percent = f"{(100 / dilution.factor).normalize():f} %"
         readings = (f"{percent} w/v", f"{percent} v/v")

@@ -118,13 +118,14 @@ def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity |
         source, target = [target[0]], [target[1]]
     if not target and source and (source[-1].loose or facts.source_opener == "conc"):
         target.append(source.pop())
-    if len(target) == 2 and facts.vessel_volume is None and facts.added_water == _place(target[0]):
+    first_water = len(target) == 2 and _place(target[0]) in (facts.added_water, facts.water_in)
+    if first_water and target[1].after_to and facts.vessel_volume is None:
         # "dissolve in 400 mL of water and make up to 500 mL": the first water is how it is done.
         facts.aside.append(_place(target[0]))
         facts.solvent_volume = False
         del target[0]
     if len(target) > 1:
-        raise at(target[1], "two-volumes")
+        raise at(target[1], "water-added" if facts.added_water == _place(target[1]) else "two-volumes")
     if len(source) > 1:
         raise at(source[1], "two-volumes")
     if target and facts.added_water == _place(target[0]):

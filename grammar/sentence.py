@@ -1,9 +1,11 @@
 """``canonical``: one plain English sentence for a request. Reading that sentence gives the same request."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from grammar.numbers import LONGEST_NUMBER
 from grammar.request import Combine, Component, Container, Named, Portions, Prepare, Quantity, Series, Source
+from grammar.units import UNITS, in_base
 
 _HYDRATES = {
     "0": "anhydrous",
@@ -69,6 +71,7 @@ def _prepare(request: Prepare) -> str:
     made = _listed([_component(c) for c in (request.components if several else request.components[:1])])
     if inside:
         made += f" in {_component(last)}"
+    request = water_apart(request)
     whole = request.total is not None and not request.solvent_volume
     text = f"Make {_quantity(request.total)} of {made}" if request.total and whole else f"Make {made}"
     if request.solvent_volume and request.total is not None:
@@ -94,6 +97,20 @@ def _prepare(request: Prepare) -> str:
     if request.purpose:
         text += f"; {_PURPOSES[request.purpose]}"
     return text
+
+
+def water_apart(request: Prepare) -> Prepare:
+    """Masses in a whole mass ("10 g in 100 g") with the rest as the mass of the water; any other request as it is."""
+    total = request.total
+    if total is None or request.solvent_volume or UNITS[total.unit].dimension != "mass":
+        return request
+    if not all(c.mass for c in request.components):
+        return request
+    rest = in_base(total) - sum(in_base(c.mass) for c in request.components if c.mass is not None)
+    if rest <= 0 or not (request.solvent or "water").endswith("water"):
+        return request
+    value = Decimal(f"{(rest / UNITS[total.unit].factor).normalize():f}")
+    return replace(request, total=replace(total, value=value), solvent=request.solvent or "water", solvent_volume=True)
 
 
 def _component(component: Component) -> str:
@@ -131,6 +148,8 @@ def _named(named: Named) -> str:
         words.insert(0, "anhydrous")
     if named.cas:
         words.append(named.cas)
+    if named.molar_mass is not None:
+        words.append(f"(MW {named.molar_mass})")
     return " ".join(words)
 
 

@@ -43,9 +43,11 @@ def one_solution(facts: Facts, made: tuple[Component, ...], whole: tuple[int, in
     if len(volumes) != len(made):
         return
     texts = [
-        f"{volume.value} {volume.unit} of {part.strength.value} {part.strength.unit} {part.solute.as_typed}"
-        for part, volume in zip(made, volumes, strict=True)
+        f"{volume.value} {volume.unit} of {amount.value} {amount.unit} {part.solute.as_typed}"
         if part.strength is not None
+        else f"{amount.value} {amount.unit} {part.solute.as_typed} in {volume.value} {volume.unit}"
+        for part, volume in zip(made, volumes, strict=True)
+        if (amount := part.strength or part.mass) is not None
     ]
     raise ReadingError("several-solutions", *whole, "", tuple(texts[:3]))
 

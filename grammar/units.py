@@ -103,16 +103,17 @@ SYMBOLS: dict[str, str] = {
         "meq": "meq mEq mEQ mequiv",
         "ppm": "ppm PPM",
         "ppb": "ppb PPB",
-        "degC": "°C ° C degC C",
-        "degF": "°F ° F F",
+        "degC": "°C °_C degC C deg_C degrees_C degree_C",
+        "degF": "°F °_F F",
+        # A gram in 100 mL, as old pharmacy lists write it (common practice, no source).
+        "g/100mL": "g% gm% gms%",
+        "mg/100mL": "mg%",
         "osmol": "osm Osm osmol mOsm mosm mosmol",
         "h": "h hr hrs",
         "min": "min mins",
     }.items()
-    for spelling in spellings.split()
-    if spelling != "°"
+    for spelling in (s.replace("_", " ") for s in spellings.split())
 }
-SYMBOLS.update({"° C": "degC", "° F": "degF", "deg C": "degC", "degrees C": "degC", "degree C": "degC"})
 
 WORDS: dict[str, str] = {
     spelling: key
@@ -158,8 +159,7 @@ WORDS: dict[str, str] = {
         "day": "day days",
         "week": "week weeks",
         "osmol/L": "osmolar milliosmolar osmolal milliosmolal",
-        "ppm": "parts_per_million",
-        "ppb": "parts_per_billion",
+        **{"ppm": "parts_per_million", "ppb": "parts_per_billion"},
     }.items()
     for spelling in (s.replace("_", " ") for s in spellings.split())
 }

@@ -104,7 +104,7 @@ DIGITS = st.decimals(min_value="0.00001", max_value="99999", places=5).map(
     lambda d: d.normalize() if d == d.to_integral() else d
 )
 STRENGTH_UNITS = st.sampled_from(
-    ["mol/L", "mmol/L", "g/L", "mg/L", "% w/v", "% w/w", "% v/v", "%", "N", "m", "ppm", "mol/kg", "g/100mL", "vol"]
+    ["mol/L", "mmol/L", "g/L", "mg/L", "% w/v", "% w/w", "% v/v", "%", "N", "m", "ppm", "mol/kg", "g/100mL"]
 )
 
 
