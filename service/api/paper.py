@@ -19,7 +19,7 @@ from service.services import Services, services
 router = APIRouter(tags=["paper"])
 _PRINTED = ("not-approved", "printing-not-installed", "invalid-request", "store-unavailable")
 Size = Annotated[
-    labels.SizeName, Query(description="large 148 x 105 mm, medium 105 x 74, small 74 x 52, dropper 66 x 28")
+    labels.SizeName, Query(description="large 148 x 105 mm, medium 105 x 74, small 85 x 55, dropper 78 x 35")
 ]
 Copies = Annotated[int, Query(ge=1, le=24, description="A page for each.")]
 

@@ -11,7 +11,7 @@ SizeName = Literal["large", "medium", "small", "dropper"]
 
 # Millimetres and points. Bottles up to 3 L: a label of at least 52 x 74 mm, pictograms with an edge of at least 16 mm where
 # possible and never under 10 mm (Regulation (EC) 1272/2008, Annex I, table 1.3, from memory); across the corners that is
-# 22.6 mm and 14.1 mm. The sizes themselves are common practice: A6, A7, A8 and a strip around a dropping bottle.
+# 22.6 mm and 14.1 mm. The sizes themselves are common practice: A6, A7, a card and a strip around a dropping bottle.
 SIZES: dict[str, Document] = {
     "large": {
         "for": "2.5 L bottle", "width": 148, "height": 105, "margin": 5, "gap": 1.6, "code": 27, "sign": 27,
@@ -26,14 +26,14 @@ SIZES: dict[str, Document] = {
         "text_sizes": [7.5, 7, 6.5, 6, 5.5, 5], "small": 6.8, "precautions": False, "short": False,
     },
     "small": {
-        "for": "250 or 100 mL bottle", "width": 74, "height": 52, "margin": 2.4, "gap": 0.7, "code": 16, "sign": 16,
+        "for": "250 or 100 mL bottle", "width": 85, "height": 55, "margin": 2.4, "gap": 0.7, "code": 16, "sign": 16,
          "name_height": 9, "strength_height": 8.2, "top_height": 21,
         "name_sizes": [12, 10.5, 9.5, 8.5, 7.5, 6.5, 5.5], "strength_sizes": [15, 13, 11.5, 10, 8.5, 7.5], "signal": 11,
         "text_sizes": [6, 5.5, 5, 4.6, 4.3], "small": 5.2, "precautions": False, "short": False,
     },
     "dropper": {
-        "for": "30 mL dropping bottle", "width": 66, "height": 28, "margin": 1.2, "code": 13.5, "sign": 14.2,
-        "name_height": 6.4, "strength_height": 4.4, "name_sizes": [9, 8, 7, 6.2, 5.6, 5], "strength_sizes": [10, 9, 8, 7],
+        "for": "30 mL dropping bottle", "width": 78, "height": 35, "margin": 1.2, "code": 13.5, "sign": 14.2,
+        "name_height": 6.8, "strength_height": 4.6, "name_sizes": [9, 8, 7, 6.2, 5.6, 5], "strength_sizes": [10, 9, 8, 7],
         "signal": 8, "precautions": False, "short": True,
     },
 }  # fmt: skip

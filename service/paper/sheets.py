@@ -25,12 +25,16 @@ _OUTCOMES = ("made", "overshot", "spilt", "did not dissolve", "given up")
 
 def bench_sheet(reply: Document) -> bytes:
     """The sheet to work from, as a PDF; ``reply`` is a stored reply with its plan."""
-    return _print(sheet_content(reply))
+    return _pages(sheet_content(reply))
 
 
 def record_sheet(record: Document, standardisations: list[Document]) -> bytes:
     """The record of a preparation as a PDF, with its chain and its standardisations."""
-    return _print(record_content(record, standardisations))
+    return _pages(record_content(record, standardisations))
+
+
+def _pages(data: Document) -> bytes:
+    return typeset("sheet", data, data["id"], tuple(data["signs"]))
 
 
 def sheet_content(reply: Document) -> Document:
@@ -42,7 +46,6 @@ def sheet_content(reply: Document) -> Document:
     parts = product.get("components", ())
     strength = "" if parts else product.get("concentration", {}).get("display", "")
     fired = [f for f in reply["findings"] if f["result"] == "fired" and f["severity"] in ("hold", "caution")]
-    hazards = plan.get("hazards", {})
     return _EMPTY | {
         "kind": "bench sheet",
         "id": reply["id"],
@@ -56,7 +59,7 @@ def sheet_content(reply: Document) -> Document:
         "rows_head": "into",
         "rows": _vessel(plan),
         "steps": [{"n": s["n"], "text": s["text"], "caution": s.get("caution") or ""} for s in plan["steps"]],
-        **_hazards(hazards),
+        **_hazards(plan.get("hazards", {})),
         "notes": _notes(plan, reply.get("assumptions", [])),
         "blanks": list(_BLANKS),
         "outcomes": list(_OUTCOMES),
@@ -131,11 +134,14 @@ def _row(label: str, text: str, strong: bool = False) -> Document:
 
 
 def _vessel(plan: Document) -> list[Document]:
-    vessel = plan.get("vessel")
-    if vessel is None:
-        return []
-    times = f"{vessel['count']} fillings, the first in a " if vessel["count"] > 1 else ""
-    return [_row("vessel", times + vessel["words"], True)]
+    vessel = plan.get("vessel", {})
+    portions = vessel.get("portions", ())
+    if len(portions) < 2:
+        return [_row("vessel", vessel["words"], True)] if vessel else []
+    return [
+        _row(f"portion {n}", f"{p['vessel']}: {', '.join(a['display'] for a in p['amounts'])}", True)
+        for n, p in enumerate(portions, 1)
+    ]
 
 
 def _found(record: Document, made: Document) -> list[Document]:
@@ -291,7 +297,3 @@ def _record_notes(record: Document, made: Document, failed: Document | None) -> 
 
 def _versions(document: Document) -> str:
     return f"rules {document['versions']['rules']}, data {document['versions']['data']}"
-
-
-def _print(data: Document) -> bytes:
-    return typeset("sheet", data, data["id"], tuple(data["signs"]))

@@ -94,7 +94,7 @@ def nominal_strength(plan: DraftPlan, item: Ingredient) -> Amount | None:
         (item.target_g_L, "g/L"),
     ):
         if value is not None and (unit == "%" or not plan.solvent_by_mass):
-            asked = typed is not None and not plan.computed_strengths and typed.unit not in _BY_MASS[1:]
+            asked = typed is not None and not plan.computed_strengths and (unit == "%" or typed.unit not in _BY_MASS)
             words = f"{typed.value} {typed.unit}" if typed is not None and asked else show(value, unit)
             return Amount(value, unit, words)
     if typed is not None and not plan.solvent_by_mass and not plan.computed_strengths and typed.unit not in _BY_MASS:
@@ -228,4 +228,6 @@ def room(plan: DraftPlan, item: Ingredient) -> tuple[float, str] | None:
     typed = item.component.strength
     if typed is None or plan.computed_strengths or not isinstance(plan.request, Prepare):
         return None
+    if typed.unit in _BY_MASS and not plan.solvent_by_mass:
+        return None  # by mass but made up to a volume: not in proportion
     return tolerance(typed, plan.request.purpose)
