@@ -10,7 +10,7 @@ from typing import Any
 from grammar import read
 from grammar.request import Ask, Check, Combine, Misread, Prepare, Series
 from rules.forbidden import Forbidden, forbidden
-from rules.plan import DraftPlan, Option
+from rules.plan import DraftPlan, Open, Option
 from rules.rule import Finding, judge
 from rules.tables.load import cite
 from rules.tables.mixtures import mixtures
@@ -22,7 +22,10 @@ from service.planner.draft import draft
 from service.planner.figures import show
 from service.planner.series import draft_series
 from service.refusal import compose_refused
-from service.reply import compose, compose_misread
+from service.reply import compose, compose_misread, compose_readings
+
+#: Misreadings that have a few whole readings: asked about, with what each would give.
+ASKED_INSTEAD = frozenset({"ratio-two-meanings"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +54,7 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
         text = asked if isinstance(asked, str) else ""
         if ended is not None:
             return Reply("refused", compose_refused(text, ended))
-        return Reply("not_understood", compose_misread(text, request))
+        return _two_readings(text, request, bench) or Reply("not_understood", compose_misread(text, request))
     if isinstance(request, Ask | Check):
         if ended is not None and not ended.approvable:
             return Reply("refused", compose_refused(str(asked), ended))
@@ -62,6 +65,25 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
     if judged.outcome == "question":
         judged = _with_effects(judged, bench)
     return Reply(judged.outcome, compose(judged.outcome, request, judged.plan, judged.findings))
+
+
+def _two_readings(text: str, misread: Misread, bench: Bench) -> Reply | None:
+    """A text with two sane readings as a question with both, each with what it gives; None for any other misreading."""
+    if misread.code not in ASKED_INSTEAD:
+        return None
+    readings = [(words, read(words, known=_known)) for words in misread.suggestions]
+    options = tuple(
+        Option(f"reading-{n}", words, reading)
+        for n, (words, reading) in enumerate(readings, 1)
+        if isinstance(reading, Prepare)
+    )
+    if len(options) < 2:
+        return None
+    thens = [consider(option.request, bench) for option in options]
+    if any(then.outcome == "refused" for then in thens):
+        return None
+    shown = tuple(_effect(option, then) for option, then in zip(options, thens, strict=True))
+    return Reply("question", compose_readings(text, Open("which-reading", misread.message, shown, misread.remedy)))
 
 
 def consider(request: Prepare | Combine | Series, bench: Bench) -> Judged:
@@ -137,9 +159,11 @@ def _effect(option: Option, then: Judged) -> Option:
     if then.outcome == "refused":
         return replace(option, effect="cannot be made at this strength")
     if then.plan.measures:
-        return replace(
-            option, effect=then.plan.measures[0].amount.display + (" (held)" if then.outcome == "held" else "")
-        )
+        held = " (held)" if then.outcome == "held" else ""
+        route = then.plan.route
+        if route is not None and route.dilutions and route.direct_mass_g is not None:
+            return replace(option, effect=f"{show(route.direct_mass_g, 'g')}, by way of a stock{held}")
+        return replace(option, effect=then.plan.measures[0].amount.display + held)
     item = then.plan.main
     if item is not None and item.mass_g is not None:
         return replace(option, effect=show(item.mass_g, "g"))

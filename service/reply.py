@@ -89,8 +89,16 @@ def finding_document(finding: Finding) -> Document:
 
 def question_document(plan: DraftPlan, findings: list[Finding]) -> Document:
     """The one question to ask now, with what each answer gives and the request it leads to."""
-    open_ = plan.opens[0] if plan.opens else next(f.question for f in findings if f.question is not None)
-    assert isinstance(open_, Open)
+    return _question(plan.opens[0] if plan.opens else next(f.question for f in findings if f.question is not None))
+
+
+def compose_readings(text: str, open_: Open) -> Document:
+    """The reply to a text that reads in two ways: the question, with the whole request of each reading."""
+    return {"outcome": "question", "text": text, "question": _question(open_), "versions": versions()}
+
+
+def _question(open_: Open | None) -> Document:
+    assert open_ is not None
     found: Document = {
         "about": open_.about,
         "text": open_.text,
