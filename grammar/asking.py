@@ -17,7 +17,7 @@ from grammar.lexing import Amount, chunks
 from grammar.numbers import comma_habit
 from grammar.request import Ask, Check, Misread, Prepare, Quantity, Reading
 from grammar.sentence import water_apart
-from grammar.units import STRENGTHS, UNIT_PATTERN, read_unit
+from grammar.units import STRENGTHS, UNIT_PATTERN, UNITS, in_base, read_unit
 
 ReadRequest = Callable[[str], Reading]
 _KINDS = {"volume": "v", "mass": "g", "amount": "n", **dict.fromkeys(STRENGTHS, "c")}
@@ -43,7 +43,9 @@ _CANONICAL = re.compile(
 
 #: What begins so is never a solution to make: read as one, it would be answered with another number.
 _ONLY_A_QUESTION = re.compile(
-    r"how (?:much|many) .*\bwater\b.*\badd|(?:how much|what volume of) water .*\bdilute|how far |(?:how many |number of )"
+    r".*\b(?:what|find|calculate|determine|new|resulting)\b[^.;?⟦]*\b(?:molarity|molality|normality|concentration|strength"
+    r"|percentage)\b(?![^.;?]{0,20}⟦)"
+    r"|how (?:much|many) .*\bwater\b.*\badd|(?:how much|what volume of) water .*\bdilute|how far |(?:how many |number of )"
     r"(?:milli|m)?mol(?:e|es|s)?\b",
     re.IGNORECASE,
 )
@@ -89,7 +91,8 @@ def read(text: str, read_request: ReadRequest) -> Ask | Check | Misread | None:
         if found is not None:
             return found
     spoken = _bare(low)
-    groups = [needs for needs, holds in _triggers() if holds(spoken)]
+    questioned = f"{spoken}?" if low.rstrip().endswith("?") else ""
+    groups = [needs for needs, holds in _triggers() if holds(spoken) or (questioned and holds(questioned))]
     if not groups:
         return None
     marked = _mark(text)
@@ -184,6 +187,8 @@ def _made(frame: _Frame, match: re.Match[str], marked: _Marked, read_request: Re
     found = {role: text for role, text in match.groupdict().items() if text}
     if any("⟦" in found.get(role, "") for role in ("name", "of")) or another(found):
         return None
+    if "water" in found and not _summed(found, marked):
+        return None
     for sentence in frame.sentences:
         pieces = _PIECE.sub(lambda m: found.get(m[1], ""), sentence)
         request = read_request(marked.plain(pieces))
@@ -199,6 +204,17 @@ def _made(frame: _Frame, match: re.Match[str], marked: _Marked, read_request: Re
         if made is not None:
             return made
     return None
+
+
+def _summed(found: dict[str, str], marked: _Marked) -> bool:
+    """Water put to a volume of solution: ``sum`` is what both make, taking volumes to add up as for dilute solutions."""
+    volumes = [marked.quantity(found[role]) for role in ("available", "water")]
+    known = [q for q in volumes if q is not None]
+    if len(known) != len(volumes):
+        return False
+    whole = (sum(in_base(q) for q in known) / UNITS[known[0].unit].factor).normalize()
+    found["sum"] = f"{whole:f} {known[0].unit}"
+    return True
 
 
 def _canonical(marked: _Marked, read_request: ReadRequest) -> Ask | None:

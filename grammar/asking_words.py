@@ -12,6 +12,8 @@ stand under a pattern that the text (lower case, greetings off) must hold, so th
 new way of asking, add a line here and a sentence to ``tests/cases/questions.jsonl`` or ``checks.jsonl``.
 """
 
+from grammar.asking_dilutions import AFTER_DILUTING, Frame
+
 #: Words that ask for a strength, and the unit they ask for ("" where any unit will do).
 ASKED: dict[str, str] = {
     "molarity": "mol/L",
@@ -22,6 +24,7 @@ ASKED: dict[str, str] = {
     "molal concentration": "mol/kg",
     "normality": "N",
     "mass concentration": "g/L",
+    "percentage strength": "",
     "mass percent": "% w/w",
     "mass percentage": "% w/w",
     "percentage by mass": "% w/w",
@@ -55,23 +58,25 @@ LEADS = (
 TAILS = "please|pls|thanks|thank you|thx|cheers|ta|many thanks|thanks in advance"
 
 PHRASES: dict[str, str] = {
-    "HOW_MUCH": "(what|which|what final) volume of|how much|how many (ml|millilit(re|er)s|lit(re|er)s|l|cm3|dm3) of|volume of",
+    "OF_IT": "( (of|in) (the |this )?(diluted? |new |final |resulting )?(solution|mixture|it))?( be)?",
+    "HOW_MUCH": "((what|which|what final|maximum|what maximum|largest|greatest) volume of|how much"
+    "|how many (ml|millilit(re|er)s|lit(re|er)s|l|cm3|dm3) of|volume of)( an?)?",
     "WATER": "(how much|what volume of|how many (ml|lit(re|er)s|cm3) of)( (distilled|deionised|deionized|pure|extra))? water",
-    "MADE": "(can|could|may) be (made|prepared)|(can|could) (i|we|you) (make( up)?|prepare|get)|(will|do|would) (i|we|you) get",
-    "WITH": "from|with|using|out of|by diluting",
+    "MADE": "(that )?(can|could|may) be (made|prepared)|(can|could) (i|we|you) (make( up)?|prepare|get)|(will|do|would) (i|we|you) get",
+    "WITH": "from|with|using|out of|by diluting|by dilution of|by using",
     "YOU": "do|should|must|would|can|could|will|shall",
     "ADDED": "((<YOU>) (i|we|you|one) )?((need|have) to )?(add|put)|(must|should|has to|have to|needs to|need to|is to)"
     " be added|to add|to be added|is added|is needed",
-    "GET": "(in order )?to (get|make( it)?|give|bring it( down)? to|reach|dilute it to|produce|obtain|reduce it to)"
+    "GET": "(in order )?to (get|make( it)?|prepare|give|bring it( down)? to|reach|dilute it to|produce|obtain|reduce it to)"
     "|for|so that it is|to turn it into|to",
     "HAVE": "i have|we have|i've got|we've got|there (is|are)|given|with",
-    "DILUTED": "((is|are|gets|being|and|when|if)( then)? )?(dilute it|diluted|made|made up|make up|make it up|topped up)"
-    "( up)?( with water)? (to|into)",
+    "DILUTED": "((is|are|was|were|gets|being|and|when|if)( then)? )?(dilute it|diluted|made|made up|make up|make it up|topped up)"
+    "( up)?( with water)? (to|into)( a( final| total)? volume of)?",
     "RIGHT": "right|correct|ok|okay|enough|fine|good|true|accurate|the (right|correct) (amount|mass|answer|volume)",
     "IS_IT": "(is|was|does) (that|this|it|she|he|they)( look| sound| be)? (<RIGHT>)|(<RIGHT>)|am i (<RIGHT>)"
     "|have i got (it|that) right|(is|are) (my|the|his|her|their) (answer|amount|mass) (<RIGHT>)|agree|agreed|yes|(please )?check( please)?",
     "ASKS": "[,.;:?]?( -|-)?( (<IS_IT>))?",
-    "WHO": "i|we|he|she|they|someone|((a|the|my|our|one) )?(student|pupil|learner|group|trainee|class|technician"
+    "WHO": "i|we|he|she|they|someone|((a|the|my|our|one) )?(student|pupil|learner|group|trainee|class|technician|teacher"
     "|colleague|textbook|book|worksheet)|students?|pupils?",
     "SAYS": "(weighed( out)?|measured( out)?|used"
     "|got|gets?|calculated?s?|worked out|works? out|makes? it|made it|found|finds?|thinks?|says?|said|claims?"
@@ -81,7 +86,7 @@ PHRASES: dict[str, str] = {
     "VERIFY": "(check|verify|mark)( (this|that|my answer|the answer|whether|if|please))*[:,]?",
 }
 
-Frames = dict[str, tuple[tuple[str, str, tuple[str, ...]], ...]]
+Frames = dict[str, tuple[Frame, ...]]
 _FROM_STOCK = ("{target} {what} from {stock} stock",)
 
 #: Pattern -> frames (topic, frame, sentences). The topic "strength" is settled by what was given.
@@ -160,7 +165,7 @@ QUESTIONS: Frames = {
             _FROM_STOCK,
         ),
     ),
-    "(what|which|final) volume|how m(uch|any)|^volume of": (
+    "(what|which|final|maximum|largest|greatest) volume|how m(uch|any)|^volume of": (
         (
             "volume-makeable",
             "(<HOW_MUCH>) {target:c}( solution)? (<MADE>) (<WITH>) {available:v}( of)?( a| the| my)? {stock:c} {what}",
@@ -182,6 +187,11 @@ QUESTIONS: Frames = {
             ("{target} {what} from {more}", "{target} {more}"),
         ),
         ("volume-makeable", "(<HOW_MUCH>) {target:c} {what} (<MADE>) (<WITH>) {available:vgn}", ("{target} {what}",)),
+        (
+            "volume-makeable",
+            "(what volume|how much)( solution)? (<MADE>) (<WITH>) {available:gn} (of )?{what} (at|of|as) {target:c}",
+            ("{target} {what}",),
+        ),
         (
             "volume-makeable",
             "(<HAVE>) {available:v}( of)? {stock:c} {what}[,;.:]?( and| -)? (<HOW_MUCH>) {target:c}( {name})? (<MADE>)"
@@ -233,7 +243,9 @@ QUESTIONS: Frames = {
             ("{what}",),
         ),
         ("strength", "{what}[,:?]? (molarity|molality|normality)", ("{what}",)),
+        *AFTER_DILUTING,
     ),
+    "what( is the)? (%|per ?cent)": (("strength", "{what}[,:;?.]?( -)? what( is the)? {unit}", ("{what}",)),),
     "how (strong|concentrated)": (
         (
             "strength",

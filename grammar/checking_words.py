@@ -4,10 +4,18 @@ from grammar.asking_words import Frames
 
 _TWO = ("{rest} from {what}", "{what} for {rest}", "{rest} {what}")
 
+#: Water put to a stock, and the strength somebody takes it to give.
+_PUT_TOGETHER = (
+    "check",
+    "((<WHO>) (<SAYS>)(<NOTE>) )?{available:v}( of)?( an?| the)? {stock:c} {what} (plus|and|with|to|[+]) {water:v} (of )?water"
+    " (for|to make|to get|to give|makes|gives) {claimed:c}( {name})?(<ASKS>)",
+    ("{sum} from {available} of {stock} {what}",),
+)
 #: Pattern -> frames (topic "check", frame, sentences) of sentences that put forward an answer: ``claimed`` is that answer.
 CHECKS: Frames = {
     "^(check|verify|mark)": (
         ("check", "(<VERIFY>) {claimed:vgnc}( of)? {what} (for|makes|gives|to make) {rest}(<ASKS>)", _TWO),
+        ("check", "(<VERIFY>) {claimed:vgnc}( of)? {what} / {rest}(<ASKS>)", _TWO),
         ("check", "(<VERIFY>) {claimed:vgnc} (for|to make|:|,) {what}(<ASKS>)", ("{what}",)),
         ("check", "check {claimed:vgnc}: {what}", ("{what}",)),
         (
@@ -35,7 +43,16 @@ CHECKS: Frames = {
         ("check", "(does|do|would|should) {what} (need|take|require|be|use) {claimed:vgnc}( of {name})?", ("{what}",)),
         ("check", "(is|are) {what} {claimed:c}( (<RIGHT>))?", ("{what}",)),
     ),
+    "is (that|this|it) [0-9.]": (
+        (
+            "check",
+            "{available:v}( of)?( an?| the)? {stock:c} {what} (to|in|<DILUTED>) {total:v}[,;:.-]* is (that|this|it) {claimed:c}",
+            ("{total} from {available} of {stock} {what}",),
+        ),
+    ),
+    "^.*[;:,?] ?[0-9.]+ ?(m|k)?g ?[?]$": (("check", "{what}[;:,?] {claimed:g}(<ASKS>)", ("{what}",)),),
     "answer|result": (
+        ("check", "{what}[,:;]? (my |the )?answer(:| is| =)? {claimed:vgnc}(<ASKS>)", ("{what}",)),
         (
             "check",
             "(my |the )?(answer|result)( is|:| =) {claimed:vgnc}[,.;:]?( -|-)?( for| question:| to make)? {what}(<ASKS>)",
@@ -45,6 +62,12 @@ CHECKS: Frames = {
     "(weighed|measured|used|got|gets?|calculated?|worke?d? out|makes? it|made it"
     "|f[oi]u?nds?|thinks?|sa[yi]d?s?|claim(s|ed)?|answer(s|ed)?|wr[oi]tes?"
     "|reckons?|c[ao]mes? to)(?![a-z])": (
+        _PUT_TOGETHER,
+        (
+            "check",
+            "for {what}[,:;]? (<WHO>) (<SAYS>)(<NOTE>)( about)? {claimed:vgnc}( of {name})?(<ASKS>)",
+            ("{what}",),
+        ),
         (
             "check",
             "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} (makes|gives|is (<RIGHT>) for|(is|are) needed for|will give)"
@@ -64,6 +87,7 @@ CHECKS: Frames = {
         ("check", "(<WHO>) (<SAYS>)(<NOTE>) {claimed:vgnc}( of)? {what} for {rest}(<ASKS>)", _TWO),
     ),
     "(right|correct|ok|okay|enough|fine|good|true|accurate|agreed?|yes|check|amount|mass|answer|volume)( please)?$": (
+        _PUT_TOGETHER,
         ("check", "{claimed:gnv}( of)? {what} (for|makes|gives|to make) {rest}[,.;:]?( -|-)? (<IS_IT>)", _TWO),
         ("check", "{claimed:vgnc} (for|to make) {what}[,.;:]?( -|-)? (<IS_IT>)", ("{what}",)),
         (

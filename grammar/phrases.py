@@ -25,7 +25,7 @@ work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|w
 we are|i'm after|i am after|after|of the|litres of|ml of|made of|of a|of an|nominal|nominally|needing
 getting|requiring|cas|cas no|cas no.|cas number|cas-no|could|can|may|already|already made|available
 if poss|once|well|working solution|hardness|total hardness|alkalinity|fill|working strength|weigh and dissolve
-how should i|volume of|final|recipe
+how should i|volume of|final|recipe|for a concentration of|at a final concentration of
 recipe for|title|task|expt
 """,
     # What somebody wants done: it closes a source clause when an amount follows.
