@@ -8,6 +8,7 @@ import { ladder } from "./ladder.js";
 import { measures } from "./measures.js";
 import { about } from "./made.js";
 import * as service from "./service.js";
+import { standing } from "./standing.js";
 import { answer, head, held, problem, takenForGranted, working } from "./sheet.js";
 import { vessel } from "./vessel.js";
 import { weighing } from "./weighing.js";
@@ -25,9 +26,10 @@ export async function card(desk, id) {
   desk.replaceChildren(
     el(
       "article",
-      { class: `card outcome-${reply.outcome}` },
+      { class: `card outcome-${reply.outcome}${allowed(reply) ? " allowed" : ""}` },
       head(reply, "h1"),
-      reply.outcome === "held" && held(reply),
+      reply.outcome === "held" && held(reply, allowed(reply)),
+      reply.approval && standing(reply.approval),
       reply.problem && problem(reply, reply.text, { suggest: () => window.location.assign("#/") }),
       reply.answer && answer(reply.answer),
       reply.question && el("p", { class: "asked" }, reply.question.text),
@@ -37,6 +39,11 @@ export async function card(desk, id) {
       el("p", { class: "stored" }, `stored as ${reply.id}; rules ${reply.versions.rules}, data ${reply.versions.data}`),
     ),
   );
+}
+
+/** Whether it may be made today: a plan, or one that was held and has been allowed. */
+function allowed(reply) {
+  return reply.outcome === "planned" || reply.approval?.may_be_issued === true;
 }
 
 function bench(reply) {
@@ -49,7 +56,7 @@ function bench(reply) {
     top,
     reply.assumptions?.length > 0 && takenForGranted(reply.assumptions, "h2"),
     steps(reply),
-    el("div", { class: "card-foot" }, reply.outcome === "planned" && el("button", { type: "button", class: "button", onclick: () => window.print() }, "Print the card"), el("a", { class: "quiet-link", href: "#/" }, "Back to the slip")),
+    el("div", { class: "card-foot" }, allowed(reply) && el("button", { type: "button", class: "button", onclick: () => window.print() }, "Print the card"), el("a", { class: "quiet-link", href: "#/" }, "Back to the slip")),
   ];
 }
 
@@ -57,7 +64,7 @@ function steps(reply) {
   const { plan, id } = reply;
   const name = `prepwright.ticks.${id}`;
   const ticked = new Set(kept(thisBrowser, name) ?? []);
-  const open = reply.outcome === "planned";
+  const open = allowed(reply);
   const figure = el("div", { class: "steps-figure" });
   const boxes = new Map();
 

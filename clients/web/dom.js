@@ -46,7 +46,7 @@ export function say(text) {
 /** Put the focus on a heading or a region that is not otherwise in the order of the Tab key. */
 export function attend(node) {
   if (!node) return;
-  if (!node.hasAttribute("tabindex")) node.setAttribute("tabindex", "-1");
+  if (node.tabIndex < 0) node.setAttribute("tabindex", "-1");
   node.focus();
 }
 

@@ -1,14 +1,24 @@
 // Which part of the page is shown, and whether it is on light or dark paper.
 
 import { attend, el, keep, kept, thisBrowser } from "./dom.js";
+import { approve } from "./approve.js";
 import { ask } from "./ask.js";
 import { card } from "./card.js";
 import { check } from "./check.js";
 import { earlier } from "./earlier.js";
 import { known } from "./known.js";
-import { health } from "./service.js";
+import { entry, leave } from "./people.js";
+import { health, session } from "./service.js";
 
-const PARTS = { "": ["Ask", ask], check: ["Check an answer", check], earlier: ["Earlier", earlier], known: ["Substances", known], card: ["Bench card", card] };
+// Name in the address: title, what fills the room, the rights of which one is enough, and the word on the tab.
+const PARTS = {
+  "": ["Ask", ask, ["plan:write"], "Ask"],
+  check: ["Check an answer", check, ["plan:write"], "Check"],
+  earlier: ["Earlier", earlier, ["plan:read"], "Earlier"],
+  known: ["Substances", known, ["plan:read"], "Substances"],
+  approve: ["Approve", approve, ["approve", "audit:read"], "Approve"],
+  card: ["Bench card", card, ["plan:read"], null],
+};
 const LIGHT = "prepwright.paper";
 
 const desk = document.getElementById("desk");
@@ -22,9 +32,44 @@ function address() {
   }
 }
 
+let who = null;
+
+/** Whether the account may use a part. */
+function may(part) {
+  return part[2].some((right) => who.rights.includes(right));
+}
+
+/** The tabs of the parts that the account may use; none for a part it may not. */
+function tabs() {
+  const open = Object.entries(PARTS).filter(([, part]) => part[3] && may(part));
+  document.getElementById("tabs").replaceChildren(...open.map(([name, part]) => el("li", {}, el("a", { href: `#/${name}` }, part[3]))));
+  document.getElementById("who").replaceChildren(...(who.via === "session" ? leave(who) : []));
+  return open;
+}
+
+function logIn() {
+  who = null;
+  document.title = "Log in - Prepwright";
+  document.getElementById("tabs").replaceChildren();
+  document.getElementById("who").replaceChildren();
+  const room = el("div", { class: "room" });
+  desk.replaceChildren(room);
+  entry(room, (found) => {
+    who = found;
+    void go(false);
+  });
+}
+
 async function go(first) {
+  if (who === null) return;
+  const open = tabs();
   const [, name = "", rest = ""] = address();
-  const part = Object.hasOwn(PARTS, name) ? PARTS[name] : null;
+  const known = Object.hasOwn(PARTS, name) ? PARTS[name] : null;
+  const part = known && may(known) ? known : null;
+  if (!part && name === "" && open.length > 0) {
+    window.location.replace(`#/${open[0][0]}`);
+    return;
+  }
   for (const link of document.querySelectorAll("#tabs a")) {
     if (link.getAttribute("href") === `#/${name}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
@@ -33,7 +78,7 @@ async function go(first) {
   const room = el("div", { class: "room" }); // a part that is late fills a room that is no longer shown
   desk.replaceChildren(room);
   if (part) await part[1](room, rest);
-  else room.replaceChildren(el("h1", {}, "There is nothing here"), el("p", {}, el("a", { href: "#/" }, "Back to the slip")));
+  else room.replaceChildren(el("h1", {}, "There is nothing here"), el("p", {}, known ? "This account may not use this part." : el("a", { href: "#/" }, "Back to the start")));
   if (!first && room.isConnected && name) {
     window.scrollTo(0, 0);
     attend(room.querySelector("h1"));
@@ -67,7 +112,15 @@ window.addEventListener("afterprint", () => {
 });
 
 window.addEventListener("hashchange", () => void go(false));
-void go(true);
+window.addEventListener("login-needed", logIn);
+
+try {
+  who = await session();
+  void go(true);
+} catch (trouble) {
+  if (trouble.status === 401) logIn();
+  else desk.replaceChildren(el("h1", {}, "The service does not answer"), el("p", { role: "alert" }, trouble.message, " "), el("button", { type: "button", class: "button", onclick: () => window.location.reload() }, "Try again"));
+}
 
 try {
   const state = await health();

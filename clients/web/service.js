@@ -1,6 +1,7 @@
 // The only file of the page that knows an address of the service.
 
 const PATIENCE_MS = 20000;
+const SESSION = "/v1/session";
 
 /** Why there is no answer: `gone` when the service cannot be reached, else what the service itself said. */
 export class Trouble extends Error {
@@ -12,13 +13,18 @@ export class Trouble extends Error {
   }
 }
 
+let token = null; // goes with every change while somebody is logged in
+
 async function call(method, path, body, signal) {
   let response;
+  const headers = { Accept: "application/json" };
+  if (body !== undefined) headers["Content-Type"] = "application/json";
+  if (token !== null && method !== "GET") headers["X-CSRF-Token"] = token;
   try {
     const patience = AbortSignal.timeout(PATIENCE_MS);
     response = await fetch(path, {
       method,
-      headers: body === undefined ? { Accept: "application/json" } : { Accept: "application/json", "Content-Type": "application/json" },
+      headers,
       body: body === undefined ? undefined : JSON.stringify(body),
       signal: signal ? AbortSignal.any([patience, signal]) : patience,
       cache: "no-store",
@@ -33,6 +39,7 @@ async function call(method, path, body, signal) {
     throw new Trouble("The answer broke off on its way.", { gone: true });
   }
   if (response.ok) return document;
+  if (response.status === 401 && path !== SESSION) window.dispatchEvent(new Event("login-needed"));
   throw new Trouble(document.detail || document.title || `The service refused this (${response.status}).`, {
     status: response.status,
     gone: response.status === 502 || response.status === 504,
@@ -51,6 +58,23 @@ export const check = (body) => call("POST", "/v1/checks", body);
 export const substances = (words) => call("GET", `/v1/substances?q=${at(words)}`);
 export const substance = (slug) => call("GET", `/v1/substances/${at(slug)}`);
 export const health = () => call("GET", "/v1/health");
+
+async function entered(session) {
+  const found = await session;
+  token = found.csrf_token ?? null;
+  return found;
+}
+
+export const session = () => entered(call("GET", SESSION));
+export const logIn = (name, password) => entered(call("POST", SESSION, { name, password }));
+export const logOut = () => call("DELETE", SESSION);
+export const decide = (id, decision) => call("POST", `/v1/plans/${at(id)}/approval`, decision);
+
+export function approvals(state, after) {
+  const asked = new URLSearchParams({ state, limit: "25" });
+  if (after) asked.set("after", after);
+  return call("GET", `/v1/approvals?${asked}`);
+}
 
 export function plans(outcome, after) {
   const asked = new URLSearchParams({ limit: "25" });

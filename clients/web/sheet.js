@@ -36,12 +36,12 @@ export function sheet(turn, acts) {
   );
 }
 
-/** Why somebody must look first. */
-export function held(reply) {
+/** Why somebody must look first, or had to: `allowed` when that has been done. */
+export function held(reply, allowed = false) {
   return el(
     "section",
     { class: "held", "aria-label": "Why it is held" },
-    el("p", {}, "It can be made, but somebody who may allow it must look at it first. No label or sheet until then."),
+    el("p", {}, allowed ? "It was held for this, and has been allowed: keep to the conditions." : "It can be made, but somebody who may allow it must look at it first. No label or sheet until then."),
     findings(reply.findings, ["hold"]),
   );
 }

@@ -246,3 +246,14 @@ def _untouched(t: Tab) -> None:
     """No element came of the text; that no script ran and no policy was broken is seen when the tab closes."""
     assert t.page.locator("body img").count() == 1  # the mark in the head of the page
     assert t.page.locator("body script, [onerror], [onload]").count() == 0
+
+
+def test_what_was_given_the_focus_stays_on_the_way_of_the_tab_key(tab: OpenTab) -> None:
+    t = tab().open("check")
+    t.page.get_by_role("button", name="Check it").click()
+    about = t.page.get_by_label("What was to be made")
+    expect(about).to_be_focused()
+    t.page.keyboard.press("Tab")
+    expect(t.page.get_by_label("The answer that was given")).to_be_focused()
+    t.page.keyboard.press("Shift+Tab")
+    expect(about).to_be_focused()
