@@ -47,6 +47,10 @@ CALLS: list[tuple[str, str, str, dict[str, Any]]] = [
     ("body-not-json", "POST", "/v1/conversations/0000000000/messages", {"content": b"[]", "headers": JSON}),
     ("no-such-plan", "GET", "/v1/plans/draft-0123456789ab", {}),
     ("no-such-plan", "GET", "/v1/plans/%00%0a'--", {}),
+    ("no-such-preparation", "GET", "/v1/preparations/0000000000", {}),
+    ("no-such-preparation", "GET", "/v1/preparations/nothing/label", {}),
+    ("no-such-plan", "GET", "/v1/plans/0000000000/sheet", {}),
+    ("invalid-request", "GET", "/v1/preparations/0000000000/label?size=huge", {}),
     ("no-such-rule", "GET", "/v1/rules/nothing", {}),
     ("no-such-substance", "GET", "/v1/substances/nothing", {}),
     ("no-such-source", "GET", "/v1/sources/nothing", {}),
@@ -59,6 +63,8 @@ ELSEWHERE = {"unknown-host", "fault", "store-unavailable", "busy"}  # each has a
 ELSEWHERE |= {"login-needed", "wrong-login", "login-expired", "only-this-machine", "not-allowed", "cross-site"}
 ELSEWHERE |= {"too-many-requests"}  # these in tests/people
 ELSEWHERE |= {"own-request", "not-approvable", "nothing-to-decide", "already-decided"}  # in tests/approvals
+ELSEWHERE |= {"nothing-to-make", "cannot-be-standardised"}  # in tests/records
+ELSEWHERE |= {"not-approved", "no-real-value", "printing-not-installed"}  # in tests/paper
 
 
 def _problem(response: Any, slug: str) -> dict[str, Any]:
