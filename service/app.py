@@ -17,6 +17,7 @@ from starlette.responses import Response
 from service import logs, problems
 from service.api import (
     approvals,
+    audit,
     checks,
     conversations,
     health,
@@ -68,7 +69,7 @@ def create_app(
         redirect_slashes=False,
         dependencies=[Depends(gate)],
     )
-    for part in (plans, approvals, checks, conversations, records, paper, people, readings, reference, health, pages, web):
+    for part in (plans, approvals, audit, checks, conversations, records, paper, people, readings, reference, health, pages, web):
         app.include_router(part.router)
     app.openapi = lambda: contract(app)  # type: ignore[method-assign]
     app.add_route("/openapi.json", _contract_page, include_in_schema=False)

@@ -42,6 +42,25 @@ def _groups() -> dict[str, frozenset[str]]:
     return {slug: frozenset(groups) for slug, groups in found.items()}
 
 
+@lru_cache(maxsize=1)
+def _members() -> dict[str, tuple[str, ...]]:
+    found: dict[str, list[str]] = {}
+    for slug, groups in _groups().items():
+        for group in groups:
+            found.setdefault(group, []).append(slug)
+    return {group: tuple(sorted(slugs)) for group, slugs in found.items()}
+
+
+def members(group: str) -> tuple[str, ...]:
+    """The substances of a reactive group, sorted; empty when there is no such group."""
+    return _members().get(group, ())
+
+
+def group_names() -> tuple[str, ...]:
+    """The reactive groups there are, sorted."""
+    return tuple(sorted(_members()))
+
+
 def groups_of(slug: str) -> frozenset[str]:
     """The reactive groups a substance belongs to; empty when it is in none."""
     return _groups().get(slug, frozenset())

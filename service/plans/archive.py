@@ -10,6 +10,7 @@ from sqlalchemy import Engine, Executable, select
 
 from service.audit import log
 from service.audit.chain import Entry, Event
+from service.audit.terms import terms_of
 from service.plans.document import plan_hash
 from service.plans.ids import new_id
 from service.store.tables import plans
@@ -77,7 +78,7 @@ class Archive:
         }
         more = () if along is None else tuple(write for write in along(plan_id) if write is not None)
         also = () if finish is None else (lambda entry: finish(Stored(plan_id, body, digest, entry)),)
-        entry = await self.writer.write(Write(event, plans, row, also=also), *more)
+        entry = await self.writer.write(Write(event, plans, row, terms_of(document), also), *more)
         return Stored(plan_id, body, digest, entry)
 
     def get(self, plan_id: str, only: str | None = None) -> tuple[str, bytes, str] | None:
