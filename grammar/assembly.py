@@ -59,6 +59,7 @@ class Assembly:
             made = self._series(target, sources)
             if made is not None:
                 return made
+        target = mixing.said_twice(target, self.known)
         if len(target) > 1:
             return self._several(target, sources)
         if len(sources) > 1:

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any, Literal
 from grammar.lexing import Amount, Chunk
 from grammar.request import Quantity
 from grammar.tokens import Piece, piece, word_type
-from grammar.units import ASKED, near_units
+from grammar.units import ASKED, near_units, read_unit
+from grammar.words import MARKS
 
 if TYPE_CHECKING:
     from grammar.ratios import Dilution
@@ -212,6 +213,10 @@ class Scanner:
         following = self.chunks[self.i] if self.i < len(self.chunks) else None
         if len(token) == 1 and token in "cCVvm" and following is not None and following.type == "EQUALS":
             return
+        if token in MARKS and self.facts.runs:
+            return
+        if self.depth and self._repeats_unit(token):
+            return
         if _LOTS.fullmatch(token):
             raise ReadingError("number-without-role", token.start_pos, token.end_pos, str(token))
         split = _COUNTED.fullmatch(token) if "-" in token else None
@@ -226,6 +231,11 @@ class Scanner:
             self.joined_by = ""
         else:
             self.run.tokens.append(token)
+
+    def _repeats_unit(self, token: Piece) -> bool:
+        """ "20 millimolar (mM)": the unit of the amount before the bracket, once more."""
+        before = self.chunks[self.i - 3] if self.i > 2 else None
+        return isinstance(before, Amount) and before.quantity is not None and read_unit(token) == before.quantity.unit
 
     def _counts_nitrogen(self, following: Chunk | None) -> bool:
         """ "1000 mg/L N from urea": straight after a mass in a volume, and not part of a longer name."""

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from grammar.facts import Facts
-from grammar.naming import Known, Reading
+from grammar.naming import Known, Reading, join
+from grammar.request import Named
 
 
 def asked(facts: Facts, readings: list[Reading]) -> bool:
@@ -21,6 +22,21 @@ def asked(facts: Facts, readings: list[Reading]) -> bool:
     if amounts == 0:
         return not whole or "TO" in joined
     return not whole and amounts < len(named) and all(f.amount.kind == "percent" for f in facts.strengths)
+
+
+def same_substance(one: Named, other: Named, known: Known) -> bool:
+    """Whether a name and a formula are those of one substance, as far as ``known`` can tell."""
+    if known is None or bool(one.name) == bool(other.name) or (one.water and other.water and one.water != other.water):
+        return False
+    first, second = (known((n.name or n.formula or "").lower()) for n in (one, other))
+    return isinstance(first, frozenset) and bool(first) and first == second
+
+
+def said_twice(target: list[Reading], known: Known) -> list[Reading]:
+    """ "16 M sulfuric acid ... 0.1 M H2SO4": two targets that are one substance, by name and by formula, as one."""
+    if len(target) != 2 or not same_substance(target[0].named, target[1].named, known):
+        return target
+    return [join(*target)]
 
 
 def other_names(

@@ -55,6 +55,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
                 raise _at(token, "two-substances")
             formula = read.text
             if read.water is not None:
+                water = None if any(_vague(t) for t in run.tokens) else water
                 water = _one_water(water, read.water, token)
             if read.note:
                 notes.append(read.note)
@@ -63,7 +64,7 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
             if found is None:
                 parts.append(str(token))
             else:
-                water = _one_water(water, found, token)
+                water = water if _vague(token) and water else _one_water(water, found, token)
         elif kind == "CAS":
             cas = str(token)
         elif kind == "OXIDATION":
@@ -81,6 +82,8 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
         else:
             parts.append(str(token))
     name = " ".join(parts)
+    if formula and name.lower() in words.BEFORE_FORMULA:
+        name = ""
     if name and formula and water is None and known is not None and known(f"{name} {formula}".lower()):
         name, formula = f"{name} {formula}", None
     if name and known is not None and not formula and not known(name.lower()):
@@ -116,6 +119,11 @@ def _one_water(before: str | None, now: str, token: Piece) -> str:
     return now
 
 
+def _vague(token: Piece) -> bool:
+    """ "hydrated" says that there is water, not how much: any stated number of it agrees."""
+    return token.lower() == "hydrated"
+
+
 def _at(token: Piece, code: str) -> ReadingError:
     return ReadingError(code, token.start_pos, token.end_pos, str(token))
 
@@ -149,8 +157,10 @@ def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Re
     if not substances and left:
         substances.append(left.pop(0))
     for reading in hydrates:
+        if all(_vague(t) for t in reading.run.tokens) and any(r.named.water for r in substances):
+            continue
         if substances:
-            substances[0] = _join(substances[0], reading)
+            substances[0] = join(substances[0], reading)
         else:
             substances.append(reading)
     joined: list[Reading] = []
@@ -165,7 +175,7 @@ def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Re
                 or not (len(amounts) > 1 and any(last.run.end <= a < reading.run.start for a in amounts))
             )
         ):
-            joined[-1] = _join(last, reading)
+            joined[-1] = join(last, reading)
         else:
             joined.append(reading)
     return joined, left
@@ -181,8 +191,13 @@ def _complements(one: Named, other: Named) -> bool:
     return not (one.cas and other.cas)
 
 
-def _join(one: Reading, other: Reading) -> Reading:
+def join(one: Reading, other: Reading) -> Reading:
+    """Two readings of one substance as one. Raises where their waters of crystallisation differ."""
     first, second = one.named, other.named
+    if first.water == "x" and second.water and any(_vague(t) for t in one.run.tokens):
+        first = replace(first, water=second.water)
+    if second.water == "x" and first.water and any(_vague(t) for t in other.run.tokens):
+        second = replace(second, water=first.water)
     if first.water and second.water and first.water != second.water:
         raise _at(other.run.tokens[0], "hydrate-conflict")
     named = replace(

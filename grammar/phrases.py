@@ -26,6 +26,13 @@ we are|i'm after|i am after|after|of the|litres of|ml of|made of|of a|of an|nomi
 getting|requiring|cas|cas no|cas no.|cas number|cas-no|could|can|may|already|already made|available
 if poss|once|well|working solution|hardness|total hardness|alkalinity|fill|working strength|weigh and dissolve
 how should i|volume of|final|recipe|for a concentration of|at a final concentration of
+would|would be|must|must be|had to|have to|had|used|to be used|weighed out|out
+describe|describe how|explain how|describe the preparation of|explain|specifically|how specifically|if|which has
+that has|a chemist|the chemist|a technician|a teacher|a pharmacist|found in your lab|found in the lab|as your solvent
+as the solvent|as solvent|reference solution|reference standard|extracting solution|extraction solution
+volumetric solution|how many milliliters of|how many millilitres of|how many ml of|how many mls of|how many grams of
+how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
+how many microlitres of|how many ul of|how many cm3 of
 recipe for|title|task|expt
 """,
     # What somebody wants done: it closes a source clause when an amount follows.
@@ -88,7 +95,7 @@ concentrated|conc|conc.|concd|concd.|conc'd|concentrate|the conc|fuming conc|fro
 stock|stock solution|stock soln|stock bottle|standard stock|stock standard|mother solution|stocks
 """,
     "SOLID": """
-pellets|pellet|flakes|crystals|crystal|granules|granular|beads|prills|crystalline|solid|the solid|lumps
+pellets|pellet|scratch|flakes|crystals|crystal|granules|granular|beads|prills|crystalline|solid|the solid|lumps
 """,
     "PURE": "pure|purity|purity of|assay|assay of|assays|assaying|content|by assay",
     "LABEL": """
@@ -149,7 +156,7 @@ technical grade|analytical grade|reagent grade|lab grade|laboratory grade|acs gr
 analytical reagent grade|commercial grade|technical|analytical-grade|reagent-grade|laboratory reagent grade
 with a pipette|pipette|pipettes|using a balance|stirring|with stirring|constant stirring|with care|carefully
 with a label|label it|labelled clearly|slowly|gently|stir well|mix well|mix thoroughly|shake well
-urgent|no rush|no hurry|not urgent|no worries|when you can|if possible|if you can|as soon as possible
+with the same solvent|with the solvent|urgent|no rush|no hurry|not urgent|no worries|when you can|if possible|if you can|as soon as possible
 """,
     "TREATMENT": """
 dried|dry|drying|oven-dried|oven dried|heated|stored|store|storing|keep|kept|autoclaved|autoclave
@@ -161,7 +168,8 @@ fridge|freezer|lab|laboratory|prep room|store room|stockroom|stock room|cupboard
 the fridge|the dark
 """,
     "MOLAR_MASS": """
-mw|fw|m.w.|f.w.|mr|rfm|rmm|molar mass|formula weight|molecular weight|formula mass|mol wt|mol. wt.
+mw|fw|m.w.|f.w.|mr|rfm|rmm|molar mass|relative formula mass
+relative molecular mass|molecular mass|formula weight|molecular weight|formula mass|mol wt|mol. wt.
 """,
     "SETS": """
 classes|sections|lessons|sessions|sets|periods|times over|repeats|parallel classes|runs|practicals
@@ -227,6 +235,7 @@ MATERIALS: dict[str, str] = {
 
 WATER: dict[str, str] = {
     "water": """
+sterile water|sterile distilled water
 water|distilled water|double distilled water|double-distilled water|deionised water|deionized water|di water
 demineralised water|pure water|dh2o
 ddh2o|purified water|milliq|milli-q|milli-q water|dist water|dist. water|de-ionised water|h2o|aqueous

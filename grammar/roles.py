@@ -55,6 +55,9 @@ def strengths(facts: Facts) -> tuple[Quantity | None, Quantity | None]:
         raise at(source[1], "two-source-strengths")
     if not target and source and facts.source_opener == "conc" and source[0].quantity.unit != "%":
         target, source = source, []
+    if target and source and facts.source_opener == "conc" and _stronger(target[0].quantity, source[0].quantity):
+        # "Acetic acid, glacial, 17.4 M: 1 M solution": the greater strength is that of the bottle.
+        target, source = source, target
     if not target and len(source) == 1 and "solid" in facts.source_words and not _from_stock(facts):
         target, source = source, []
     strength = target[0].quantity if target else None
@@ -65,6 +68,10 @@ def strengths(facts: Facts) -> tuple[Quantity | None, Quantity | None]:
     if facts.dilution is not None and target and not source:
         _made_before_diluting(facts, target[0])
     return ratios.diluted(facts, strength, source[0].quantity if source else None)
+
+
+def _stronger(one: Quantity, other: Quantity) -> bool:
+    return UNITS[one.unit].dimension == UNITS[other.unit].dimension and in_base(one) > in_base(other)
 
 
 def _made_before_diluting(facts: Facts, target: Fact) -> None:

@@ -1,6 +1,7 @@
 """Several strengths of one solute: lists of numbers that share a unit, calibration series and serial dilutions."""
 
 import re
+from dataclasses import replace
 
 from grammar.facts import Fact, Facts, ReadingError, Scanner
 from grammar.lexing import Amount
@@ -87,6 +88,11 @@ def strengths(facts: Facts) -> tuple[tuple[Quantity, ...], Quantity | None] | No
     if len(listed_there) > 1 and listed_there[-1].stock and stock is None:
         stock = listed_there.pop().quantity
     stock = stock or _stock_of_series(facts, listed_there)
+    bases = {f.quantity.unit for f in listed_there if f.quantity.unit.startswith("% ")}
+    if len(bases) == 1 and any(f.quantity.unit == "%" for f in listed_there):
+        # "8 %, 4 % and 2 % w/v": the basis said once counts for all.
+        for fact in listed_there:
+            fact.amount.quantity = replace(fact.quantity, unit=next(iter(bases)))
     wanted = tuple(dict.fromkeys(f.quantity for f in listed_there))
     if len(wanted) < 2 or len({UNITS[q.unit].dimension for q in wanted}) > 1:
         return None

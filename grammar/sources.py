@@ -28,6 +28,11 @@ def concentrated(scan: Scanner, _token: Piece) -> None:
 
 def stock(scan: Scanner, _token: Piece) -> None:
     """ "stock": names the source when a source clause is open or a strength follows ("stock is 1 M")."""
+    letter = scan.chunks[scan.i] if scan.i == 1 and len(scan.chunks) > 2 else None
+    if isinstance(letter, Piece) and len(letter) == 1 and letter.isalpha() and scan.chunks[2] == ":":
+        # "Stock A: ..." is a title.
+        scan.i += 1
+        return
     if scan.place == "source":
         scan.facts.source_words.add("stock")
         return
@@ -60,9 +65,18 @@ def solid(scan: Scanner, token: Piece) -> None:
 def dilute(scan: Scanner, _token: Piece) -> None:
     """ "dilute 6 M acid to ...": a verb when it comes first and a strength or volume to make follows; else an adjective."""
     started = scan.facts.strengths or scan.facts.volumes or scan.facts.runs
-    if not started and any(c.type in ("TO", "DOWNTO", "FOR", "COMMAND") for c in scan.chunks[scan.i :]):
+    verb = not started and any(c.type in ("TO", "DOWNTO", "FOR", "COMMAND") for c in scan.chunks[scan.i :])
+    said_before = scan.facts.strengths and scan.place == "open" and not scan.facts.volumes
+    if verb or (said_before and _stock_follows(scan)):
         scan.place, scan.loose = "source", False
         scan.facts.source_opener = "dilute"
+
+
+def _stock_follows(scan: Scanner) -> bool:
+    """ "0.01 M X: dilute 10.0 mL of 0.1 M X to 100.0 mL": how the solution is made, after what it is."""
+    volume = scan.amount(scan.ahead(_FILLED)[0])
+    strength = scan.amount(scan.ahead(frozenset(("OF", "FILLER")), scan.ahead(_FILLED)[0] + 1)[0])
+    return volume is not None and volume.kind == "volume" and strength is not None and strength.kind in STRENGTHS
 
 
 def density(scan: Scanner, token: Piece) -> None:

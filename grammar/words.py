@@ -61,6 +61,15 @@ GENERIC = frozenset(
     )
 )
 
+# Marks of pharmacopoeias and reagent lists after a name ("silver nitrate R"); capitals only.
+MARKS = frozenset(("R", "R1", "R2", "R3", "RV", "TS", "VS", "EP", "BP", "USP", "RS"))
+
+# Words before a formula that say only that it is one ("using the salt KH2PO4").
+BEFORE_FORMULA = frozenset(("salt", "acid", "base", "compound", "solute", "substance", "chemical", "solid", "formula"))
+
+# Words that head a list of what is in a solution ("lysis buffer: 50 mM Tris ...").
+TITLE = re.compile(r"(?i:\b(?:buffer|solution|reagent|medium|wash|diluent|mixture|mix|media)$)")
+
 # Words that may change an amount: text with one of them is never set aside.
 CHANGES = re.compile(
     r"(?i:\b(?:two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|fifty|hundred|thousand"
@@ -74,7 +83,8 @@ CHANGES = re.compile(
 # What may stand in brackets after a name without being part of it.
 HARMLESS = re.compile(
     r"(?i:(?:light[\s-]sensitive|photosensitive|toxic|very toxic|poison(?:ous)?|corrosive|hygroscopic|deliquescent|flammable"
-    r"|oxidi[sz](?:er|ing)|caution|[a-z0-9]+[\s-]free|care|care needed|danger"
+    r"|oxidi[sz](?:er|ing)|harmful|irritant|dangerous|hazardous"
+    r"|(?:low|minimal|no|health|environmental)[\s-]hazard|caution|[a-z0-9]+[\s-]free|care|care needed|danger"
     r"|see (?:note|below|above)|new bottle|old bottle|[a-z]|[A-Z])[\s!.]*)"
 )
 
