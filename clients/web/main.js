@@ -3,6 +3,7 @@
 import { attend, el, keep, kept, thisBrowser } from "./dom.js";
 import { approve } from "./approve.js";
 import { ask } from "./ask.js";
+import { searchLog } from "./audit.js";
 import { card } from "./card.js";
 import { check } from "./check.js";
 import { earlier } from "./earlier.js";
@@ -17,6 +18,7 @@ const PARTS = {
   earlier: ["Earlier", earlier, ["plan:read"], "Earlier"],
   known: ["Substances", known, ["plan:read"], "Substances"],
   approve: ["Approve", approve, ["approve", "audit:read"], "Approve"],
+  log: ["The log", searchLog, ["audit:read"], "Log"],
   card: ["Bench card", card, ["plan:read"], null],
 };
 const LIGHT = "prepwright.paper";

@@ -76,6 +76,9 @@ export function approvals(state, after) {
   return call("GET", `/v1/approvals?${asked}`);
 }
 
+export const audit = (wanted, after) => call("GET", `/v1/audit?${new URLSearchParams({ ...wanted, limit: "25", ...(after ? { after } : {}) })}`);
+export const auditFile = (wanted, format) => `/v1/audit/export?${new URLSearchParams({ ...wanted, format })}`;
+
 export function plans(outcome, after) {
   const asked = new URLSearchParams({ limit: "25" });
   if (outcome) asked.set("outcome", outcome);

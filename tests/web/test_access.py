@@ -29,6 +29,8 @@ _NAMES = {
     "rule",
     "source_id",
     "slug",
+    "state",
+    "decision",
 }
 
 

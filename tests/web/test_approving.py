@@ -121,7 +121,7 @@ def test_nobody_is_offered_to_decide_about_their_own(tab: OpenTab) -> None:
 
 def test_each_role_sees_what_it_may_use(tab: OpenTab) -> None:
     auditor = come_in(tab().open(), "ada")
-    assert tabs(auditor) == ["Earlier", "Substances", "Approve"]
+    assert tabs(auditor) == ["Earlier", "Substances", "Approve", "Log"]
     auditor.open("approve")
     expect(auditor.page.locator(".queue summary").first).to_be_visible()
     auditor.page.locator(".queue summary").first.click()
@@ -153,3 +153,35 @@ def test_no_barrier_is_found_at_the_door_and_in_the_queue(tab: OpenTab, paper: s
         found = Axe().run(t.page, options=RULES)
         assert found.violations_count == 0, found.generate_report()
         assert t.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_the_log_is_searched_with_totals_and_taken_away(tab: OpenTab) -> None:
+    maker = come_in(tab().open(), "sam")
+    maker.say("100 mL of 0.02 M potassium dichromate")
+    maker.say("100 mL of 0.005 M potassium dichromate")
+    assert "Log" not in tabs(maker)
+    auditor = come_in(tab().open(), "ada")
+    auditor.open("log")
+    rows = auditor.page.locator(".register li")
+    expect(rows.first).to_be_visible()
+    auditor.page.get_by_label("Stronger than, mol/L").fill("0.01")
+    auditor.page.get_by_role("button", name="Search").click()
+    expect(auditor.page.locator("#log-over-fault")).to_contain_text("needs a substance")
+    auditor.page.get_by_label("Substance", exact=True).fill("potassium dichromate")
+    auditor.page.get_by_role("button", name="Search").click()
+    expect(rows).to_have_count(1)
+    expect(rows).to_contain_text("0.02 mol/L potassium dichromate")
+    expect(rows).to_contain_text("Sam of Alder Vale")
+    expect(
+        auditor.page.get_by_role("row", name="potassium-dichromate").or_(
+            auditor.page.get_by_role("row", name="potassium dichromate")
+        )
+    ).to_contain_text("Sam of Alder Vale")
+    expect(auditor.page.get_by_role("row").nth(1)).to_contain_text("0.5884 g")  # 2 mmol of 294.18 g/mol
+    with auditor.page.expect_download() as awaited:
+        auditor.page.get_by_role("link", name="Take away as a table (CSV)").click()
+    assert "dichromate" in awaited.value.path().read_text("utf-8")
+    found = Axe().run(auditor.page, options=RULES)
+    assert found.violations_count == 0, found.generate_report()
+    auditor.page.set_viewport_size({"width": 360, "height": 740})
+    assert auditor.page.evaluate("document.documentElement.scrollWidth") <= 360
