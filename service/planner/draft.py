@@ -21,10 +21,11 @@ from service.planner.finish import finish
 from service.planner.ingredients import ingredient
 from service.planner.mixtures import settle_mixtures
 from service.planner.ph import set_ph
-from service.planner.questions import ask_about_strength, settled_normality
+from service.planner.questions import ask_about_strength
 from service.planner.resolve import matches
+from service.planner.settling import settled_strength
 from service.planner.sources import measure_source
-from service.planner.strength import Strength, computable, strength_of
+from service.planner.strength import strength_of
 from service.planner.totals import settle_total
 from service.planner.vessels import choose_batches
 
@@ -162,25 +163,33 @@ def _work_out(plan: DraftPlan, request: Prepare) -> Stop:
 
 def _named_twice(plan: DraftPlan) -> Misread | None:
     """One substance given twice: one measure where both say the same amount, else the person must say which holds."""
+    if plan.recipe is not None or plan.ph_setting is not None:
+        return None
     kept: list[Ingredient] = []
     for item in plan.ingredients:
-        twin = next(
-            (k for k in kept if k.substance.slug == item.substance.slug and k.kind == item.kind == "solid"), None
-        )
+        twin = next((k for k in kept if k.substance.slug == item.substance.slug), None)
         if twin is None:
             kept.append(item)
-        elif not isclose(twin.mass_g or 0.0, item.mass_g or 0.0, rel_tol=SAME_AMOUNT):
-            masses = f"{show(twin.mass_g or 0.0, 'g')} and {show(item.mass_g or 0.0, 'g')}"
+            continue
+        same = twin.kind == item.kind and isclose(_measured(twin), _measured(item), rel_tol=SAME_AMOUNT)
+        if not same:
             return Misread(
                 "substance-twice",
-                f"{item.substance.name} is given twice, with different amounts: {masses}.",
-                "Say which of the two holds, or ask for them as two solutions.",
+                f"{item.substance.name} is given twice, and the two do not say the same: {_said(twin)} and {_said(item)}.",
+                "Say which of the two holds; of a stock and what is made from it, write 'from' before the stock.",
             )
-        else:
-            plan.assumptions.append(f"{item.substance.name} is given twice with the same amount, and is measured once.")
-    if plan.recipe is None and plan.ph_setting is None:
-        plan.ingredients = kept
+        plan.assumptions.append(f"{item.substance.name} is given twice with the same amount, and is measured once.")
+    plan.ingredients = kept
     return None
+
+
+def _measured(item: Ingredient) -> float:
+    return item.mass_g if item.mass_g is not None else item.volume_mL or 0.0
+
+
+def _said(item: Ingredient) -> str:
+    strength, mass = item.component.strength, item.component.mass
+    return f"{strength.value} {strength.unit}" if strength else f"{mass.value} {mass.unit}" if mass else "no amount"
 
 
 def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) -> Stop:
@@ -196,7 +205,7 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
     as_typed = strength_of(typed)
     if item.substance.family == "mixture" and not item.form.molar_mass and ratio_alone(item):
         return measure_source(plan, item, index, as_typed)
-    target = _settled(plan, item, as_typed)
+    target = settled_strength(plan, item, as_typed)
     if target is None:
         if not ratio_alone(item):
             return ask_about_strength(request, item, index)
@@ -225,41 +234,6 @@ def _against_stated_mass(plan: DraftPlan, item: Ingredient) -> Misread | None:
         f"{stated.value} {stated.unit} of {item.substance.name} was stated, and the strength needs {show(item.mass_g, 'g')}.",
         "Say which of the two holds: leave out the mass or the strength. To check an answer, ask 'is ... right?'.",
     )
-
-
-def _settled(plan: DraftPlan, item: Ingredient, typed: Strength) -> Strength | None:
-    """The typed strength in a family that is computed with, saying how it was read; None where it must be asked."""
-    quantity = item.component.strength
-    assert quantity is not None
-    if typed.family == "%":
-        if plan.total_mL is not None or item.kind not in ("solid", "concentrated"):
-            return None
-        plan.assumptions.append(f"{quantity.value} % is taken as % w/w, because the total is a mass.")
-        return Strength("w/w", typed.value)
-    if typed.family == "eq/L":
-        settled = settled_normality(item)
-        if settled is None:
-            return None
-        each, reaction = settled
-        plan.assumptions.append(
-            f"{quantity.value} {quantity.unit} is read with {each} equivalent{'s' if each != 1 else ''} in a mole "
-            f"({reaction.replace('-', ' ')}): {typed.value / each:.4g} mol/L."
-        )
-        return Strength("mol/L", typed.value / each)
-    if typed.family in ("m", "times"):
-        return None
-    if typed.family == "ppm":
-        volume_unit = "mg/L" if quantity.unit == "ppm" else "ug/L"
-        plan.assumptions.append(
-            f"{quantity.value} {quantity.unit} is taken as mass in volume ({quantity.value} {volume_unit}), "
-            "as is usual for dilute solutions in water."
-        )
-    elif typed.family == "volumes":
-        plan.assumptions.append(
-            f"{quantity.value} vol is read as litres of oxygen from one litre at 0 degC and 101.325 kPa: "
-            f"{computable(typed).value:.3f} mol/L."
-        )
-    return computable(typed)
 
 
 def ratio_alone(item: Ingredient) -> bool:

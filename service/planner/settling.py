@@ -1,0 +1,58 @@
+"""A typed strength turned into one that is computed with, where only one reading is sane; what was read is said as an assumption."""
+
+from rules.plan import DraftPlan, Ingredient
+from service.planner.amounts import anhydrous_share, made_density
+from service.planner.questions import settled_normality
+from service.planner.strength import Strength, computable
+
+#: Up to this difference % w/v and % w/w of a solid are taken as one.
+PERCENTS_MEET = 0.03
+
+
+def settled_strength(plan: DraftPlan, item: Ingredient, typed: Strength) -> Strength | None:
+    """The typed strength in a family that is computed with, saying how it was read; None where it must be asked."""
+    quantity = item.component.strength
+    assert quantity is not None
+    if typed.family == "%":
+        if plan.total_mL is not None and item.kind == "solid" and _percents_meet(plan, item, typed.value):
+            plan.assumptions.append(
+                f"{quantity.value} % is taken as % w/v (grams in 100 mL); as % w/w it would be within {PERCENTS_MEET * 100:g} % of that."
+            )
+            return Strength("g/L", typed.value * 1000)
+        if plan.total_mL is not None or item.kind not in ("solid", "concentrated"):
+            return None
+        plan.assumptions.append(f"{quantity.value} % is taken as % w/w, because the total is a mass.")
+        return Strength("w/w", typed.value)
+    if typed.family == "eq/L":
+        settled = settled_normality(item)
+        if settled is None:
+            return None
+        each, reaction = settled
+        plan.assumptions.append(
+            f"{quantity.value} {quantity.unit} is read with {each} equivalent{'s' if each != 1 else ''} in a mole "
+            f"({reaction.replace('-', ' ')}): {typed.value / each:.4g} mol/L."
+        )
+        return Strength("mol/L", typed.value / each)
+    if typed.family in ("m", "times"):
+        return None
+    if typed.family == "ppm":
+        volume_unit = "mg/L" if quantity.unit == "ppm" else "ug/L"
+        plan.assumptions.append(
+            f"{quantity.value} {quantity.unit} is taken as mass in volume ({quantity.value} {volume_unit}), "
+            "as is usual for dilute solutions in water."
+        )
+    elif typed.family == "volumes":
+        plan.assumptions.append(
+            f"{quantity.value} vol is read as litres of oxygen from one litre at 0 degC and 101.325 kPa: "
+            f"{computable(typed).value:.3f} mol/L."
+        )
+    return computable(typed)
+
+
+def _percents_meet(plan: DraftPlan, item: Ingredient, fraction: float) -> bool:
+    """Whether % w/v and % w/w of a solid give nearly the same mass, so that asking would change nothing that matters."""
+    density = made_density(item, fraction * anhydrous_share(item), plan.temperature_degC)
+    if density is not None:
+        return abs(density - 1) <= PERCENTS_MEET
+    # Salts raise the density by up to 1 % for each percent, organic solids by less than half of that.
+    return fraction <= (PERCENTS_MEET if item.substance.family == "salt" else 5 / 3 * PERCENTS_MEET)
