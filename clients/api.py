@@ -5,6 +5,7 @@ The only file that knows an address or a path of the API.
 
 import http.client
 import json
+import os
 from abc import ABC, abstractmethod
 from typing import Any
 from urllib.parse import quote, urlsplit
@@ -136,7 +137,7 @@ class Server(Bench):
 
     def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
         content = None if body is None else json.dumps(body).encode()
-        headers = {} if content is None else {"Content-Type": "application/json"}
+        headers = credential() | ({} if content is None else {"Content-Type": "application/json"})
         reused = self._connection.sock is not None
         try:
             try:
@@ -160,6 +161,12 @@ class Server(Bench):
         except _GONE:
             self._connection.close()
             raise
+
+
+def credential() -> dict[str, str]:
+    """The header that says who asks: an API key or token from PREPWRIGHT_KEY."""
+    key = os.environ.get("PREPWRIGHT_KEY", "")
+    return {"Authorization": f"Bearer {key}"} if key else {}
 
 
 def _as_error(problem: dict[str, Any]) -> AskError:

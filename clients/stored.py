@@ -8,7 +8,7 @@ from typing import Any
 
 import httpx
 
-from clients.api import Bench
+from clients.api import Bench, credential
 
 
 class Here(Bench):
@@ -21,7 +21,7 @@ class Here(Bench):
         self._client = client
 
     def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
-        headers = {} if body is None else {"Content-Type": "application/json"}
+        headers = credential() | ({} if body is None else {"Content-Type": "application/json"})
         content = None if body is None else json.dumps(body).encode()
         response = self._runner.run(self._client.request(method, path, content=content, headers=headers))
         return response.status_code, response.content

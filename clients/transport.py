@@ -157,6 +157,36 @@ def _typed(document: Document) -> Any:
         ) from None
 
 
+def administration(database: str | None, call: str, *arguments: Any) -> Any:
+    """What ``service.administration`` gives for a call on the database that the settings name. Raises AskError."""
+    from sqlalchemy.exc import SQLAlchemyError
+
+    from service import administration as office
+    from service.people.accounts import AccountError
+    from service.settings import SettingsError, from_environment
+
+    try:
+        return getattr(office, call)(from_environment(database=database), *arguments)
+    except (AccountError, SettingsError, ValueError) as error:
+        raise AskError(f"{str(error)[:1].upper()}{str(error)[1:]}.") from None
+    except SQLAlchemyError as error:
+        raise AskError(f"The database does not answer: {type(error).__name__}.") from None
+
+
+def verify_export(export: str, head_file: str | None) -> Any:
+    """How many entries an exported log has and its first fault; needs no database. Raises AskError."""
+    from pathlib import Path
+
+    from service.administration import verify_export as verify
+
+    try:
+        return verify(Path(export), None if head_file is None else Path(head_file))
+    except OSError as error:
+        raise AskError(f"{export} cannot be read: {error.strerror}.") from None
+    except ValueError as error:
+        raise AskError(f"{export}: {error}.") from None
+
+
 def serve(host: str, port: int, database: str | None, only_this_machine: bool) -> int:
     """Run the API until it is told to stop; the exit code. Raises AskError when it cannot start."""
     import socket

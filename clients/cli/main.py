@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 
-from clients.cli import bench
+from clients.cli import bench, office
 from clients.errors import AskError
 
 EXIT_CODES = {"planned": 0, "answered": 0, "question": 3, "held": 4, "refused": 5, "not_understood": 6}
@@ -76,7 +76,7 @@ def parser() -> argparse.ArgumentParser:
     serve.add_argument(
         "--open-to-network",
         action="store_true",
-        help="allow an address that other machines reach: there is no login, so put one in front",
+        help="allow an address that other machines reach; there must be accounts, and everybody logs in",
     )
 
     rules = _command(commands, "rules", "list the rules, or explain one", _rules)
@@ -88,6 +88,7 @@ def parser() -> argparse.ArgumentParser:
         "words", nargs="*", help="a name, part of one, a formula or a CAS number; nothing lists all"
     )
     bench.add(commands, _command)
+    office.add(commands, _command)
     return top
 
 

@@ -11,16 +11,19 @@ def serve(host: str, port: int, database: str | None, open_to_network: bool) -> 
     local = is_loopback(host)
     if not local and not open_to_network:
         raise AskError(
-            f"{host} can be reached by other machines, and there is no login.",
-            (
-                "Leave --host out to serve this machine only,",
-                "or add --open-to-network when something in front checks who comes in.",
-            ),
+            f"{host} can be reached by other machines.",
+            ("Leave --host out to serve this machine only,", "or add --open-to-network; everybody then logs in."),
+        )
+    accounts = transport.administration(database, "has_accounts")
+    if not local and not accounts:
+        raise AskError(
+            f"{host} can be reached by other machines, and nobody has an account.",
+            ("Make one first: prepwright people add NAME --role admin",),
         )
     print(
-        "Single user, no login: only this machine can reach it."
-        if local
-        else "NO LOGIN: everybody who can reach this address can ask and read every plan.",
+        "Accounts: everybody logs in."
+        if accounts
+        else "Single user, no login: only this machine can reach it. 'prepwright people add' makes accounts.",
         flush=True,
     )
     return transport.serve(host, port, database, only_this_machine=local)

@@ -1,0 +1,129 @@
+"""What is done on the machine of the service, without the service: accounts, keys, and checking the log.
+
+Each call opens the database, does one thing and closes it; the service may run meanwhile.
+"""
+
+import asyncio
+from collections.abc import Awaitable, Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any, TypeVar
+
+from sqlalchemy import Engine
+
+from service.audit import log
+from service.audit.chain import EMPTY, Broken, Head, check
+from service.audit.head_file import HeadFile, parse
+from service.audit.lines import read_lines
+from service.people.accounts import AccountError, Accounts, NewKey
+from service.plans.archive import altered_plan
+from service.settings import Settings
+from service.store.engine import open_engine
+from service.store.migrate import migrate
+from service.store.writer import Writer
+
+Made = TypeVar("Made")
+
+
+def people(settings: Settings) -> list[dict[str, Any]]:
+    """Every account: ``id``, ``name``, ``full_name``, ``roles``, ``active``."""
+    with _accounts(settings) as accounts:
+        return [asdict(person) for person in accounts.list()]
+
+
+def has_accounts(settings: Settings) -> bool:
+    """Whether anybody has an account: without one there is no login."""
+    with _accounts(settings) as accounts:
+        return accounts.any()
+
+
+def add_person(settings: Settings, name: str, roles: Sequence[str], password: str | None, full_name: str) -> str:
+    """Make an account; its id. Raises AccountError."""
+    return _change(settings, lambda accounts: accounts.add(name, roles, password, full_name))
+
+
+def close_person(settings: Settings, name: str) -> None:
+    """Take an account out of use. Raises AccountError where there is none."""
+    _change(settings, lambda accounts: accounts.close(_id(accounts, name)))
+
+
+def add_key(settings: Settings, name: str, scopes: Sequence[str], days: int) -> NewKey:
+    """Make an API key of an account. Raises AccountError."""
+    return _change(settings, lambda accounts: accounts.add_key(_id(accounts, name), scopes, days))
+
+
+def withdraw_key(settings: Settings, key: str) -> None:
+    """Make a key useless from now on. Raises AccountError where there is none."""
+    if not _change(settings, lambda accounts: accounts.withdraw_key(key)):
+        raise AccountError(f"there is no key {key}")
+
+
+def verify_store(settings: Settings) -> tuple[int, Broken | None]:
+    """How many entries the log has, and its first fault: against its own head, the head file, and the stored plans."""
+    engine = open_engine(settings.database, settings.store_timeout)
+    try:
+        known = _head(settings.head_file)
+        broken = log.verify(engine, known)
+        count = _count(engine)
+        if broken is None:
+            plan = altered_plan(engine)
+            if plan is not None:
+                broken = Broken(count, "plan", f"plan {plan} is not the one that was logged")
+        return count, broken
+    finally:
+        engine.dispose()
+
+
+def verify_export(export: Path, head_file: Path | None) -> tuple[int, Broken | None]:
+    """The same of an exported log (JSON lines), without a database. Raises ValueError for a line that is no entry."""
+    known = EMPTY if head_file is None else _head(head_file)
+    count = 0
+
+    def counted() -> Iterator[Any]:
+        nonlocal count
+        with export.open("rb") as content:
+            for entry in read_lines(content):
+                count += 1
+                yield entry
+
+    broken = check(counted(), known)
+    return count, broken
+
+
+def _head(path: Path) -> Head:
+    """What a head file says; the empty head where there is none."""
+    return parse(path.read_bytes()) if path.exists() else EMPTY
+
+
+def _count(engine: Engine) -> int:
+    with engine.connect() as connection:
+        return log.head(connection).seq
+
+
+def _id(accounts: Accounts, name: str) -> str:
+    row = accounts.named(name)
+    if row is None:
+        raise AccountError(f"there is no account called {name}")
+    return str(row.id)
+
+
+def _change(settings: Settings, change: Callable[[Accounts], Awaitable[Made]]) -> Made:
+    async def run(accounts: Accounts) -> Made:
+        return await change(accounts)
+
+    with _accounts(settings) as accounts:
+        return asyncio.run(run(accounts))
+
+
+@contextmanager
+def _accounts(settings: Settings) -> Iterator[Accounts]:
+    engine = open_engine(settings.database, settings.store_timeout)
+    migrate(engine)
+    with HeadFile(settings.head_file) as head_file:
+        writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
+        try:
+            yield Accounts(engine, writer)
+        finally:
+            writer.close()
+            engine.dispose()
