@@ -42,7 +42,9 @@ class Assembly:
 
     def request(self) -> Prepare | Combine | Series:
         facts = self.facts
-        target, left = merge(self._without_generic(self._runs("open")), self._amounts("open"))
+        named, titles = statements.without_title(self._runs("open"), self.normal.text, self.known)
+        self.aside += titles
+        target, left = merge(self._without_generic(named), self._amounts("open"))
         sources, source_left = merge(self._without_generic(self._runs("source"), keep=False), self._amounts("source"))
         self._solvent()
         statements.molar_masses(facts, target + sources)
@@ -59,13 +61,14 @@ class Assembly:
             made = self._series(target, sources)
             if made is not None:
                 return made
-        target = mixing.said_twice(target, self.known)
+        target, sources = statements.salt_of_the_ion(facts, mixing.said_twice(target, self.known), sources)
         if len(target) > 1:
             return self._several(target, sources)
         if len(sources) > 1:
             raise _at_run(sources[1].run, "two-substances")
         for reading in target + sources:
             self.notes += reading.notes
+        roles.restated(facts, self.notes)
         strength, source_strength = roles.strengths(facts)
         total, source_volume = roles.volumes(facts, self.notes)
         source = self._source(sources[0] if sources else None, source_strength, source_volume)

@@ -9,7 +9,8 @@ import re
 from grammar.request import Purpose
 
 
-def _words(text: str) -> frozenset[str]:
+def words_of(text: str) -> frozenset[str]:
+    """The words of a text with spaces between them."""
     return frozenset(text.split())
 
 
@@ -132,7 +133,7 @@ OPENERS = re.compile(
 )
 
 #: Every other word a question about the plan may hold; a word that is not here is looked up as a substance.
-QUESTION_WORDS = _words(
+QUESTION_WORDS = words_of(
     """
     please ok okay and but so right also then why how what what's whats which where where's when is are can could do does
     should will would must show explain tell give list how's who says me us i we you it this that these those the a an

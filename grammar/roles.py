@@ -5,7 +5,9 @@ from decimal import Decimal
 
 from grammar import ratios
 from grammar.facts import Fact, Facts, ReadingError
+from grammar.lexing import Amount
 from grammar.request import Quantity
+from grammar.tokens import piece
 from grammar.units import UNITS, in_base
 
 # A percentage from here on beside a molar strength is what the bottle holds; below it, two strengths are two strengths.
@@ -177,6 +179,45 @@ def masses(facts: Facts, strength: Quantity | None, total: Quantity | None) -> t
         raise at(found[1], "two-masses")
     if total is None and facts.each is None:
         return None, found[0].quantity
-    if strength is not None:
+    if strength is not None and not _restates(strength, total, facts):
         raise at(found[0], "mass-and-volume")
     return found[0].quantity, total
+
+
+def _restates(strength: Quantity, total: Quantity | None, facts: Facts) -> bool:
+    """Whether a mass beside strength and volume can only be how the same solution is made, to be compared with it."""
+    whole = total is not None and UNITS[total.unit].dimension == "volume" and not facts.solvent_volume
+    return (
+        whole and UNITS[strength.unit].dimension in ("molar", "normal") and facts.water_mass is None and not facts.each
+    )
+
+
+def restated(facts: Facts, notes: list[str]) -> None:
+    """ "2 M sodium nitrate (170 g/L), 500 mL": a mass per volume said after a molar strength is that mass in the whole."""
+    open_ = [f for f in facts.strengths if f.place == "open"]
+    if len(open_) != 2 or len(facts.strengths) != 2 or facts.masses or facts.each or facts.label_strength:
+        return
+    molar, per_volume = open_
+    whole = [v for v in facts.volumes if v.place == "open"]
+    unit = per_volume.quantity.unit
+    if (
+        molar.amount.kind not in ("molar", "normal")
+        or per_volume.amount.kind != "mass per volume"
+        or facts.source_opener
+    ):
+        return
+    if len(whole) != len(facts.volumes) or len(whole) > 1 or per_volume.after_to or not unit.endswith("/L"):
+        return
+    if not whole and facts.vessel_volume is None:
+        litre = Amount(piece("NUMBER", "1", *_place(per_volume)), piece("UNIT", "L", *_place(per_volume)))
+        litre.settle(None)
+        whole = [Fact(litre, "open", False, False)]
+        facts.volumes = whole
+        notes.append("the mass is said per litre, so 1 L is taken as the amount to make")
+    if not whole:
+        return
+    mass = in_base(whole[0].quantity) / 1000 * per_volume.quantity.value
+    per_volume.amount.quantity = Quantity(Decimal(f"{mass.normalize():f}"), unit.partition("/")[0])
+    per_volume.amount.kind = "mass"
+    facts.strengths = [molar]
+    facts.masses = [per_volume]

@@ -115,6 +115,8 @@ def water_apart(request: Prepare) -> Prepare:
 
 def _component(component: Component) -> str:
     words = _named(component.solute)
+    if component.mass is not None and component.strength is not None:
+        return f"{_quantity(component.strength)} {words} ({_quantity(component.mass)})"
     if component.mass is not None:
         words = f"{_quantity(component.mass)} of {words}"
     return f"{_quantity(component.strength)} {words}" if component.strength else words

@@ -6,10 +6,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 from grammar.facts import Fact, Facts, ReadingError
-from grammar.naming import Reading
+from grammar.naming import Known, Reading
 from grammar.request import Component, Prepare, Quantity
 from grammar.roles import at
 from grammar.units import UNITS, dimension, in_base, read_unit
+from grammar.words import CHANGES, IONS, TITLE
 
 #: One portion more than the count says.
 _ONE_MORE = re.compile(r"(?i:(?:\bplus|\band|\+)\s(?:1|one|another)\s(?:for|more|extra|spare|over)\b)")
@@ -27,6 +28,29 @@ def molar_masses(facts: Facts, readings: Sequence[Reading]) -> None:
         if owner is None or value is None or owner.named.molar_mass not in (None, value):
             raise ReadingError("number-without-role", amount.start_pos, amount.end_pos, amount.text)
         owner.named = replace(owner.named, molar_mass=value)
+
+
+def without_title(readings: list[Reading], text: str, known: Known) -> tuple[list[Reading], list[tuple[int, int]]]:
+    """ "lysis buffer: 50 mM Tris ...": a heading before a colon that names nothing known is only shown."""
+    first = min(readings, key=lambda r: r.run.start, default=None)
+    if first is None or len(readings) < 2 or known is None or first.named.formula or first.named.water:
+        return readings, []
+    heads = text[first.run.end :].lstrip().startswith(":") and not any(c.isdigit() for c in text[: first.run.end])
+    name = first.named.name.lower()
+    if not heads or not TITLE.search(name) or known(name) or CHANGES.search(name):
+        return readings, []
+    return [r for r in readings if r is not first], [(first.run.start, first.run.end)]
+
+
+def salt_of_the_ion(facts: Facts, target: list[Reading], sources: list[Reading]) -> tuple[list[Reading], list[Reading]]:
+    """ "100 mg/L nitrate-N, 1 L, anhydrous potassium nitrate": an ion counted by its element, then the salt it is made from."""
+    if len(target) != 2 or sources or facts.counted is None or len(facts.strengths) != 1:
+        return target, sources
+    ion, salt = target
+    if ion.named.name.lower() not in IONS or salt.run.joined_by not in ("BREAK", "") or facts.source_opener:
+        return target, sources
+    facts.source_opener = "from"
+    return [ion], [salt]
 
 
 def one_volume(facts: Facts) -> None:
