@@ -21,7 +21,7 @@ AROUND = re.compile(
     r"|can you|could you|can we|could we|would you|let'?s|let us|i(?:'d| would) like|i want|we want|i need|we need"
     r"|change|set|switch|go|do|make|made|making|prepare|use|take|try"
     r"|what if|what about|how about|suppose|say|same(?! (?:for|with|again|thing|as))"
-    r"|it should be|it must be|should be|it is|it's|it was|that is|that's|there are|there will be|it|that|this|them"
+    r"|i meant?|will do|it should be|it must be|should be|it is|it's|it was|that is|that's|there are|there will be|it|that|this|them"
     r"|is|be|as|a|an|the|for|at|up to|up"
     r")(?![\w'])|[,;.!?](?!\d)",
     re.IGNORECASE,
