@@ -7,7 +7,7 @@ needed and none is held, the answer is a question: water's density is never take
 from grammar.request import Misread, Prepare, Quantity
 from rules.plan import DraftPlan, Ingredient, Open
 from rules.tables.concentrated import density_for
-from rules.tables.density import solution_density
+from rules.tables.density import solution_density, water_density
 from service.planner.strength import Strength
 
 Stop = Open | Misread | None
@@ -99,9 +99,12 @@ def _mass_fraction(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
 def _molal(plan: DraftPlan, item: Ingredient, value: float) -> Stop:
     """``value`` moles in one kilogram of water; the water of a hydrate counts as water."""
     dry = item.substance.molar_mass or 0.0
-    if plan.total_g is not None and isinstance(plan.request, Prepare) and plan.request.solvent_volume:
-        # The mass typed is the water's, so the solution weighs more than it.
-        plan.total_g *= 1 + value * dry / 1000
+    if isinstance(plan.request, Prepare) and plan.request.solvent_volume:
+        # What was typed is the water's, so the solution weighs more than it.
+        water = (
+            plan.total_g if plan.total_g is not None else (plan.total_mL or 0.0) * water_density(plan.temperature_degC)
+        )
+        plan.total_g = water * (1 + value * dry / 1000)
     return _mass_fraction(plan, item, value * dry / (1000 + value * dry) / anhydrous_share(item))
 
 

@@ -136,7 +136,12 @@ def _single(component: Component, pairs: list[tuple[Substance, Form]], form_matt
     if not form_matters:
         form = next((f for f in kind.forms if f.water == "0"), form)
     named = component.solute
-    said = named.water is not None or named.molar_mass is not None or bool(named.cas) or any(m.label for m in matches(named))
+    said = (
+        named.water is not None
+        or named.molar_mass is not None
+        or bool(named.cas)
+        or any(m.label for m in matches(named))
+    )
     if form_matters and form.water not in ("0", "x") and not said:
         return Resolved(
             kind, form, form, f"{kind.name}: no form was stated; it is sold as the {form.label} ({form.formula})."
@@ -148,14 +153,7 @@ def _formula_without_water(component: Component, pairs: list[tuple[Substance, Fo
     """A formula typed without water, of a salt sold only as a hydrate: its mass depends on which is meant."""
     kind, form = pairs[0]
     named = component.solute
-    if (
-        named.name
-        or named.cas
-        or named.water is not None
-        or not named.formula
-        or len(pairs) != 1
-        or form.water in ("0", "x")
-    ):
+    if named.cas or named.water is not None or not named.formula or len(pairs) != 1 or form.water in ("0", "x"):
         return None
     dry = kind.with_water("0")
     if dry is None:
@@ -200,6 +198,23 @@ def _from_named_form(
     measured = weighed[0][1]
     stated = component.solute.water is not None or any(m.label for m in matches(component.solute))
     counted = pairs[0][1] if stated and len(pairs) == 1 else measured
+    if not stated and component.solute.formula:
+        # "10 g/L CuSO4 from the pentahydrate": the formula as typed is what the strength counts.
+        counted = kind.with_water("0") or measured
+    strength = component.strength
+    by_mass = (
+        strength is not None
+        and "mol" not in strength.unit
+        and strength.unit not in ("N", "mN", "mEq/L")
+        and not strength.of
+    )
+    if by_mass and counted is measured and not stated and measured.water not in ("0", "x"):
+        return Resolved(
+            kind,
+            counted,
+            measured,
+            f"The strength by mass counts the {measured.label} as it is weighed, with its water.",
+        )
     return Resolved(kind, counted, measured)
 
 
