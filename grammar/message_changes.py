@@ -46,6 +46,7 @@ _NO_SPARE = pattern(r"(?:no|without|leave out the|drop the|skip the)(?: any)? (?
 _PURITY = pattern(
     rf"(?P<percent>{PERCENT})\s?(?:pure|purity|assay|by assay)"
     rf"|(?:assay|purity|assays|assayed)(?: (?:is|of|at|says|only))*:? (?P<after>{PERCENT})"
+    rf"|(?:the|our|my) (?:pellets|crystals|flakes|powder|salt) (?:are|is) (?:only )?(?P<ours>{PERCENT})"
 )
 
 
@@ -94,7 +95,8 @@ _SOLIDS = r"solid|pellets|crystals|(?:conc|concentrated)(?: (?!and\b|but\b|in\b)
 _SOURCE = pattern(
     rf"(?:(?:from|using|out of|by diluting) (?:(?:a|an|the|our|my)\s)?(?P<of>{_POURED} (?:{_STOCK}|solution|acid|bottle)"
     rf"|{_STOCK}(?: of {QUANTITY})?|{_SOLIDS})|(?:{message_words.HAVING}|(?:use|take)\s)(?:(?:a|an|the|our|my)\s)?"
-    rf"(?P<held>{_POURED} (?:{_STOCK}|acid|bottle)|{_SOLIDS}))"
+    rf"(?P<held>{_POURED} (?:{_STOCK}|acid|bottle)|{_SOLIDS})"
+    rf"|(?:(?:the|our|my)\s)?{_STOCK} is (?:only )?(?P<stock>{QUANTITY}))"
 )
 _PURPOSE: tuple[tuple[Purpose, re.Pattern[str]], ...] = tuple(
     (purpose, pattern(rf"(?:{'|'.join(sorted(phrases.split('|'), key=len, reverse=True))})"))
@@ -167,7 +169,7 @@ def _spare(found: re.Match[str]) -> Change | None:
 
 
 def _purity(found: re.Match[str]) -> Change | None:
-    percent = _percent_of(found["percent"] or found["after"])
+    percent = _percent_of(found["percent"] or found["after"] or found["ours"])
     return SetQuantity(Quantity(percent, "%"), "purity") if percent is not None else None
 
 
@@ -229,7 +231,8 @@ def _vessel(found: re.Match[str]) -> Change | None:
 
 
 def _source(found: re.Match[str]) -> Change | None:
-    request = _behind(f"from {found['of'] or found['held']}")
+    stock = f"{found['stock']} stock" if found["stock"] else ""
+    request = _behind(f"from {stock or found['of'] or found['held']}")
     source = request.components[0].source if request is not None else None
     return SetSource(source) if source is not None else None
 
