@@ -127,7 +127,7 @@ def _with_effects(judged: Judged, bench: Bench) -> Judged:
     if open_ is None or not open_.options:
         return judged
     each = [(option, consider(option.request, bench)) for option in open_.options]
-    if all(then.outcome == "refused" for _, then in each):
+    if open_.about != "solvent" and all(then.outcome == "refused" for _, then in each):
         return replace(each[0][1], outcome="refused")
     thens = [then for _, then in each if then.outcome != "question"]
     if open_.about == "form" and len(thens) > 1 and _as_weighed(thens[0]) and _all_the_same(thens):

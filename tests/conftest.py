@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import httpx
+import hypothesis
 import pytest
 from fastapi import FastAPI
 from sqlalchemy import create_engine, text
@@ -20,6 +21,12 @@ from service.settings import Settings
 
 POSTGRESQL = os.environ.get("PREPWRIGHT_TEST_POSTGRESQL", "")
 NO_SKIPS = bool(os.environ.get("PREPWRIGHT_NO_SKIPS"))
+
+
+# The same examples on every run; PREPWRIGHT_NEW_EXAMPLES=1 looks for new ones.
+hypothesis.settings.register_profile("same", derandomize=True, deadline=None)
+if not os.environ.get("PREPWRIGHT_NEW_EXAMPLES"):
+    hypothesis.settings.load_profile("same")
 
 
 def pytest_configure() -> None:

@@ -135,7 +135,9 @@ def _unknown_solvent(plan: DraftPlan) -> Stop:
         return None
     for item in plan.ingredients:
         named = behaviours(item.substance.slug, item.form.label).get("dissolve-in")
-        called = " ".join([solvent, *(m.substance.name for m in matches(Named(formula=solvent)))])
+        called = " ".join(
+            [solvent, *(m.substance.name for m in (*matches(Named(formula=solvent)), *matches(Named(name=solvent))))]
+        )
         if item.form.state == "solid" and (named is None or not set(_words(called)) & set(_words(named.detail))):
             return Open(
                 "solvent",
