@@ -17,6 +17,7 @@ from service.api.contract import EXTRA_SHAPES, problems
 from service.people.rights import ANYONE, OPEN, needed
 from service.problems import MEDIA_TYPE
 from service.requests import units_for
+from service.unit_codes import CODES
 
 GATE_PROBLEMS = ("login-needed", "login-expired", "wrong-login", "only-this-machine", "cross-site", "too-many-requests")
 FILE = Path(__file__).with_name("openapi.json")
@@ -95,7 +96,7 @@ def _close_requests(shapes: dict[str, Any]) -> None:
             for field in ("total", "strength", "density", "mass", "temperature", "purity")
             for unit in units_for(field)
         )
-        shapes["Quantity"]["properties"]["unit"]["enum"] = list(units)
+        shapes["Quantity"]["properties"]["unit"]["enum"] = [*units, *CODES]
 
 
 def text(document: dict[str, Any]) -> str:

@@ -1,4 +1,7 @@
-"""Read a typed request from JSON: the same fields as ``grammar.request``, every fault named by its JSON pointer."""
+"""Read a typed request from JSON: the same fields as ``grammar.request``, every fault named by its JSON pointer.
+
+A unit may also be sent as its UN/CEFACT code.
+"""
 
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
@@ -12,6 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from grammar.request import Portions, Quantity, Request
 from grammar.units import STRENGTHS, UNITS
 from service.problems import FieldError
+from service.unit_codes import codes_for, in_own_units
 
 KINDS: dict[str, Any] = {shape.__dataclass_fields__["kind"].default: shape for shape in get_args(Request)}
 LARGEST, SMALLEST = Decimal("1e12"), Decimal("1e-15")
@@ -48,6 +52,7 @@ def read(document: Any, pointer: str = "") -> Request:
     """The typed request that ``document`` (parsed JSON) holds. Raises UnreadableError with every fault found."""
     if not isinstance(document, dict):
         raise UnreadableError((FieldError(pointer, "must be an object"),))
+    document = in_own_units(document)
     kind = document.get("kind", "prepare")
     target = KINDS.get(kind) if isinstance(kind, str) else None
     if target is None:
@@ -105,7 +110,7 @@ def _quantity_faults(value: dict[str, Any], pointer: str, field: str) -> Iterato
     allowed = units_for(field)
     unit = value.get("unit")
     if isinstance(unit, str) and unit not in allowed:
-        yield FieldError(f"{pointer}/unit", f"{unit[:40]!r} is not a unit for {field}", allowed)
+        yield FieldError(f"{pointer}/unit", f"{unit[:40]!r} is not a unit for {field}", allowed + codes_for(allowed))
     number = _number(value.get("value"))
     if number is None or field == "temperature":
         return

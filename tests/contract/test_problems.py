@@ -123,7 +123,10 @@ def test_all_faults_of_a_typed_request_are_named_at_once(running: Running) -> No
     }
     assert "mol/L" in errors["/request/components/0/strength/unit"]["allowed"]
     assert "furlong" in errors["/request/components/0/strength/unit"]["message"]
-    assert errors["/request/portions/each/unit"]["allowed"] == ["L", "dL", "cL", "mL", "uL"]
+    assert errors["/request/portions/each/unit"]["allowed"] == [
+        *("L", "dL", "cL", "mL", "uL"),
+        *("LTR", "DMQ", "MLT", "CMQ", "4G"),
+    ]
 
 
 def test_a_body_without_a_length_is_stopped_where_it_gets_too_long(running: Running) -> None:
