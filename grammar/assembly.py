@@ -269,6 +269,8 @@ class Assembly:
                 raise _at_run(reading.run, "two-substances")
             if reading.run.bracketed and not words.HARMLESS.fullmatch(reading.named.as_typed):
                 raise _at_run(reading.run, "brackets-unclear")
+            if statements.names_what_was_measured(self.facts, reading, self.normal.text):
+                raise _at_run(reading.run, "two-substances")
             self.aside.append((reading.run.start, reading.run.end))
 
     def _odd(self) -> None:

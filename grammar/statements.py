@@ -10,7 +10,7 @@ from grammar.naming import Known, Reading
 from grammar.request import Component, Prepare, Quantity
 from grammar.roles import at
 from grammar.units import UNITS, dimension, in_base, read_unit
-from grammar.words import CHANGES, IONS, TITLE
+from grammar.words import CHANGES, HARMLESS, IONS, TITLE
 
 #: One portion more than the count says.
 _ONE_MORE = re.compile(r"(?i:(?:\bplus|\band|\+)\s(?:1|one|another)\s(?:for|more|extra|spare|over)\b)")
@@ -120,3 +120,13 @@ def with_water_by_mass(facts: Facts, made: Prepare) -> Prepare:
     whole = in_base(water.quantity) + sum(in_base(q) for q in parts)
     value = (whole / UNITS[water.quantity.unit].factor).normalize()
     return replace(made, total=replace(water.quantity, value=Decimal(f"{value:f}")), solvent_volume=False)
+
+
+def names_what_was_measured(facts: Facts, reading: Reading, text: str) -> bool:
+    """Whether plain words stand right behind an amount ("10 mM Tris-Cl"): then they name its substance, known or not."""
+    typed = reading.named.as_typed
+    if reading.run.bracketed or typed.startswith("(") or len(typed) <= 2 or HARMLESS.fullmatch(typed):
+        return False
+    ends = (found.amount.end_pos for found in (*facts.strengths, *facts.masses))
+    gaps = (text[end : reading.run.start] for end in ends if end <= reading.run.start)
+    return any(gap.strip() in ("", "of") for gap in gaps)

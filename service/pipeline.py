@@ -48,7 +48,7 @@ class Judged:
 def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench | None = None) -> Reply:
     """Answer a typed sentence or a typed request. Deterministic; never raises for any text."""
     bench = bench or default_bench()
-    request = read(asked, known=_known) if isinstance(asked, str) else asked
+    request = read(asked, known=known_names) if isinstance(asked, str) else asked
     ended = forbidden(asked, bench.policy) if isinstance(asked, str) else None
     if isinstance(request, Misread):
         text = asked if isinstance(asked, str) else ""
@@ -71,7 +71,7 @@ def _two_readings(text: str, misread: Misread, bench: Bench) -> Reply | None:
     """A text with two sane readings as a question with both, each with what it gives; None for any other misreading."""
     if misread.code not in ASKED_INSTEAD:
         return None
-    readings = [(words, read(words, known=_known)) for words in misread.suggestions]
+    readings = [(words, read(words, known=known_names)) for words in misread.suggestions]
     options = tuple(
         Option(f"reading-{n}", words, reading)
         for n, (words, reading) in enumerate(readings, 1)
@@ -116,7 +116,7 @@ def _ended(judged: Judged, why: Forbidden) -> Judged:
     return replace(judged, findings=[*(f for f in judged.findings if f.rule != why.code), stop], outcome="refused")
 
 
-def _known(words: str) -> frozenset[str]:
+def known_names(words: str) -> frozenset[str]:
     """What the words name: slugs of substances and of mixtures; empty where they name nothing held here."""
     return frozenset(m.substance.slug for m in by_name(words)) | frozenset(f"mixture {m.key}" for m in mixtures(words))
 

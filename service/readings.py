@@ -4,7 +4,7 @@ from typing import Any
 
 from grammar import canonical, read
 from grammar.request import Ask, Check, Combine, Component, Container, Misread, Named, Prepare, Quantity, Series, Source
-from rules.tables.substances import by_name
+from service.pipeline import known_names
 from service.reply import problem_document
 
 Fields = list[tuple[str, str]]
@@ -13,7 +13,7 @@ _SOURCES = {"solid": "the solid", "stock": "a stock", "concentrated": "the conce
 
 def reading(text: str) -> dict[str, Any]:
     """``read_as`` and ``fields`` of the text, or the ``problem`` with what was understood before reading stopped."""
-    found = read(text, known=lambda words: bool(by_name(words)))
+    found = read(text, known=known_names)
     if isinstance(found, Misread):
         return {"problem": problem_document(found)}
     return {"read_as": canonical(found), "fields": [{"name": name, "value": value} for name, value in fields(found)]}
