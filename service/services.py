@@ -20,6 +20,7 @@ from service.people.door import Door
 from service.pipeline import Reply
 from service.plans.archive import Archive
 from service.records.archive import Records
+from service.repeats import Repeats
 from service.settings import Settings
 from service.standards.archive import Standards
 from service.store.engine import open_engine
@@ -49,6 +50,7 @@ class Services:
     conversations: Conversations
     holds: Holds
     door: Door
+    repeats: Repeats
     records: Records
     standards: Standards
     head_agrees: bool
@@ -80,6 +82,8 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     archive = Archive(engine, writer)
     holds = Holds(engine, writer, bench.policy.ask_first)
     talks = Conversations(engine, writer, archive, holds)
+    repeats = Repeats(engine)
+    repeats.purge()
     door = Door(Accounts(engine, writer), settings)
     records = Records(engine, writer, archive, bench, holds.approved)
     standards = Standards(records)
@@ -94,6 +98,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         talks,
         holds,
         door,
+        repeats,
         records,
         standards,
         agrees,

@@ -10,18 +10,19 @@ from starlette.responses import Response
 
 from service.api import examples_approvals as examples
 from service.api.bodies import json_object
-from service.api.contract import problems
+from service.api.contract import IDEMPOTENCY_KEY, problems
 from service.api.decisions import conditions_of, decision_body, read_decision
 from service.api.described import described
 from service.api.respond import Json, from_document
 from service.approvals.archive import Standing
 from service.approvals.held import NO_DATE
-from service.approvals.issue import Decision, may_be_issued
+from service.approvals.issue import Approvals, Decision, may_be_issued
 from service.approvals.settle import approval_document
 from service.people.clock import now, stamp
 from service.people.gate import caller
 from service.plans.ids import read_id
 from service.problems import FieldError, Problem
+from service.repeats import Answer, Finish
 from service.schemas.approvals import ApprovalShape, Queue
 from service.services import Services, services
 from service.store.writer import StoreBusyError, StoreDownError
@@ -63,10 +64,10 @@ async def list_approvals(
         200: described(ApprovalShape, "Where the plan stands now.", {"approved": examples.APPROVED, "waiting": examples.WAITING}),
         **problems(
             "body-not-json", "content-not-json", "body-too-large", "invalid-request", "no-such-plan", "own-request",
-            "not-approvable", "nothing-to-decide", "already-decided", "busy", "store-unavailable",
+            "not-approvable", "nothing-to-decide", "already-decided", "in-flight", "key-reused", "busy", "store-unavailable",
         ),
     },
-    openapi_extra={"requestBody": decision_body()},
+    openapi_extra={"requestBody": decision_body(), "parameters": [IDEMPOTENCY_KEY]},
 )  # fmt: skip
 async def decide(request: Request, plan_id: str) -> Response:
     """The reason is compulsory. Nobody decides about their own request; a two-person item needs two different people."""
@@ -80,15 +81,22 @@ async def decide(request: Request, plan_id: str) -> Response:
         raise Problem("not-approvable", "A danger that nobody may allow stands against this plan.")
     conditions = conditions_of(read.conditions, held, await run_in_threadpool(_ids, desk))
     decision = Decision(who.id, stamp(now()), read.decision, read.reason, conditions)
-    try:
-        await desk.holds.decide(standing.row.plan_id, decision)
-    except StoreBusyError:
-        raise Problem("busy", "Too many requests are waiting to be stored.") from None
-    except StoreDownError:
-        raise Problem("store-unavailable", "The decision could not be stored.") from None
-    after = await run_in_threadpool(desk.holds.standing, standing.row.plan_id)
-    assert after is not None
-    return from_document(await run_in_threadpool(shown, desk, after))
+
+    names = await run_in_threadpool(_names, desk, [standing], who.id)
+
+    def told(after: Approvals) -> Answer:
+        return Answer(200, {}, orjson.dumps(_named(_document(Standing(standing.row, after)), names)))
+
+    async def answer(finish: Finish | None) -> Answer:
+        keep = None if finish is None else lambda after: finish(told(after))
+        try:
+            return told(await desk.holds.decide(standing.row.plan_id, decision, keep))
+        except StoreBusyError:
+            raise Problem("busy", "Too many requests are waiting to be stored.") from None
+        except StoreDownError:
+            raise Problem("store-unavailable", "The decision could not be stored.") from None
+
+    return await desk.repeats.once(request, who.id, answer)
 
 
 def shown(desk: Services, standing: Standing) -> dict[str, Any]:
@@ -143,8 +151,8 @@ def _named(document: dict[str, Any], names: dict[str, str]) -> dict[str, Any]:
     return document
 
 
-def _names(desk: Services, standings: list[Standing]) -> dict[str, str]:
-    ids = {s.row.asker for s in standings} | {d.person for s in standings for d in s.approvals.decisions}
+def _names(desk: Services, standings: list[Standing], *more: str) -> dict[str, str]:
+    ids = {*more} | {s.row.asker for s in standings} | {d.person for s in standings for d in s.approvals.decisions}
     return desk.door.accounts.names(sorted(ids))
 
 

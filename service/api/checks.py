@@ -12,11 +12,11 @@ from grammar.request import Check, Misread, Prepare
 from service import requests
 from service.api import examples_checks as examples
 from service.api.bodies import json_object
-from service.api.contract import Described, described_reply, problems
-from service.api.respond import Json, reply_headers
+from service.api.contract import IDEMPOTENCY_KEY, Described, described_reply, problems
+from service.api.respond import Json, answer_of, kept_by
 from service.people.gate import caller
-from service.plans.document import with_id
 from service.problems import FieldError, Problem
+from service.repeats import Answer, Finish
 from service.services import services
 from service.store.writer import StoreBusyError, StoreDownError
 
@@ -71,23 +71,35 @@ def _body() -> Described:
     responses={
         200: described_reply("The verdict, or why there is none.", examples.CHECKED),
         **problems(
-            "body-not-json", "content-not-json", "body-too-large", "invalid-request", "busy", "store-unavailable"
+            "body-not-json",
+            "content-not-json",
+            "body-too-large",
+            "invalid-request",
+            "in-flight",
+            "key-reused",
+            "busy",
+            "store-unavailable",
         ),
     },
-    openapi_extra={"requestBody": _body()},
+    openapi_extra={"requestBody": _body(), "parameters": [IDEMPOTENCY_KEY]},
 )
 async def check_answer(request: Request) -> Response:
     """A reply like any other, stored and logged: outcome answered with ``answer.verdict`` right, close or wrong."""
     desk = services(request)
     text, asked = checked(await json_object(request))
-    reply = desk.answer(asked, desk.bench)
-    try:
-        stored = await desk.archive.store(text, reply.document, caller(request).id)
-    except StoreBusyError:
-        raise Problem("busy", "Too many requests are waiting to be stored.") from None
-    except StoreDownError:
-        raise Problem("store-unavailable", "The reply could not be stored, so it is not given.") from None
-    return Json(with_id(stored.id, stored.document), headers=reply_headers(stored.id, stored.plan_hash, stored.entry))
+    who = caller(request).id
+
+    async def answer(finish: Finish | None) -> Answer:
+        reply = desk.answer(asked, desk.bench)
+        try:
+            stored = await desk.archive.store(text, reply.document, who, finish=kept_by(finish))
+        except StoreBusyError:
+            raise Problem("busy", "Too many requests are waiting to be stored.") from None
+        except StoreDownError:
+            raise Problem("store-unavailable", "The reply could not be stored, so it is not given.") from None
+        return answer_of(stored)
+
+    return await desk.repeats.once(request, who, answer)
 
 
 def checked(document: dict[str, Any]) -> tuple[str | None, str | Check]:

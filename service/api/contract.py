@@ -30,7 +30,16 @@ OUTCOMES: tuple[str, ...] = get_args(Outcome)
 Described = dict[str, Any]
 
 _HEADER = {"schema": {"type": "string"}}
+IDEMPOTENCY_KEY: Described = {
+    "name": "Idempotency-Key",
+    "in": "header",
+    "required": False,
+    "description": "The same key with the same body gets the first answer again, marked Idempotency-Replayed; with "
+    "another body 422; while the first is being answered 409. Kept for 30 days, for each client apart.",
+    "schema": {"type": "string", "maxLength": 200},
+}
 _REPLY_HEADERS = {
+    "Idempotency-Replayed": {**_HEADER, "description": "true when this is the answer of an earlier request."},
     "Content-Location": {**_HEADER, "description": "Where this reply is kept."},
     "ETag": {
         **_HEADER,

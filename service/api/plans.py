@@ -10,14 +10,15 @@ from starlette.responses import Response
 
 from service.api.approvals import shown
 from service.api.bodies import asked, json_object
-from service.api.contract import OUTCOMES, PLAN_LIST, REPLY, ask_body, problems
-from service.api.respond import Json, approval_mark, from_document, reply_headers
+from service.api.contract import IDEMPOTENCY_KEY, OUTCOMES, PLAN_LIST, REPLY, ask_body, problems
+from service.api.respond import Json, answer_of, approval_mark, from_document, kept_by, reply_headers
 from service.api.wishes import taken_out
 from service.approvals.settle import queue_write, settle
 from service.people.gate import caller
 from service.plans.document import with_id
 from service.plans.ids import read_id
 from service.problems import Problem
+from service.repeats import Answer, Finish
 from service.schemas.common import Outcome
 from service.services import services
 from service.store.writer import StoreBusyError, StoreDownError
@@ -32,10 +33,17 @@ router = APIRouter(prefix="/v1/plans", tags=["plans"])
     responses={
         200: REPLY,
         **problems(
-            "body-not-json", "content-not-json", "body-too-large", "invalid-request", "busy", "store-unavailable"
+            "body-not-json",
+            "content-not-json",
+            "body-too-large",
+            "invalid-request",
+            "in-flight",
+            "key-reused",
+            "busy",
+            "store-unavailable",
         ),
     },
-    openapi_extra={"requestBody": ask_body()},
+    openapi_extra={"requestBody": ask_body(), "parameters": [IDEMPOTENCY_KEY]},
 )
 async def make_plan(request: Request) -> Response:
     """Answers with one of six outcomes. The reply is given only after it is stored and logged."""
@@ -44,17 +52,25 @@ async def make_plan(request: Request) -> Response:
     wish = taken_out(body)
     question = asked(body)
     text = question if isinstance(question, str) else None
-    reply = desk.answer(question, desk.bench)
-    try:
-        settled = await settle(desk.holds, reply.document, who, wish)
-        stored = await desk.archive.store(
-            text, settled.document, who, lambda plan_id: (queue_write(desk.holds, settled, plan_id, who, wish),)
-        )
-    except StoreBusyError:
-        raise Problem("busy", "Too many requests are waiting to be stored.") from None
-    except StoreDownError:
-        raise Problem("store-unavailable", "The reply could not be stored, so it is not given.") from None
-    return Json(with_id(stored.id, stored.document), headers=reply_headers(stored.id, stored.plan_hash, stored.entry))
+
+    async def answer(finish: Finish | None) -> Answer:
+        reply = desk.answer(question, desk.bench)
+        try:
+            settled = await settle(desk.holds, reply.document, who, wish)
+            stored = await desk.archive.store(
+                text,
+                settled.document,
+                who,
+                lambda plan_id: (queue_write(desk.holds, settled, plan_id, who, wish),),
+                kept_by(finish),
+            )
+        except StoreBusyError:
+            raise Problem("busy", "Too many requests are waiting to be stored.") from None
+        except StoreDownError:
+            raise Problem("store-unavailable", "The reply could not be stored, so it is not given.") from None
+        return answer_of(stored)
+
+    return await desk.repeats.once(request, who, answer)
 
 
 @router.get(

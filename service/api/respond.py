@@ -1,12 +1,17 @@
 """Responses made of ready bytes: the hot path builds its JSON once and nothing walks it again."""
 
 import hashlib
+from collections.abc import Callable
 from typing import Any
 
 import orjson
+from sqlalchemy import Executable
 from starlette.responses import JSONResponse
 
 from service.audit.chain import Entry
+from service.plans.archive import Stored
+from service.plans.document import with_id
+from service.repeats import Answer, Finish
 
 
 class Json(JSONResponse):
@@ -25,6 +30,17 @@ def from_document(document: Any) -> Json:
 def approval_mark(approval: bytes) -> str:
     """A short hash of where a held plan stands: part of its entity tag, which changes with every decision."""
     return hashlib.sha256(approval).hexdigest()[:16]
+
+
+def answer_of(stored: Stored) -> Answer:
+    """A stored reply as the answer to the request that made it."""
+    headers = reply_headers(stored.id, stored.plan_hash, stored.entry)
+    return Answer(200, headers, with_id(stored.id, stored.document))
+
+
+def kept_by(finish: Finish | None) -> Callable[[Stored], Executable] | None:
+    """The statement that keeps a stored reply under its Idempotency-Key."""
+    return None if finish is None else lambda stored: finish(answer_of(stored))
 
 
 def reply_headers(plan_id: str, plan_hash: str, entry: Entry | None = None) -> dict[str, str]:

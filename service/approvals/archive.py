@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import orjson
@@ -24,7 +24,6 @@ _MOST_TRIED = 20  # approvals of the same request that are looked at, newest fir
 
 _HOLD = select(holds, plans.c.outcome, plans.c.document).join(plans, plans.c.id == holds.c.plan_id)
 _DECISIONS = select(decisions).order_by(decisions.c.seq)
-Finishes = tuple[Callable[[Entry], Executable], ...]
 _PLACE = tuple_(holds.c.rank, holds.c.needed_by, holds.c.seq)
 
 
@@ -106,8 +105,12 @@ class Holds:
             found = [Standing(row, _approvals(connection, row.plan_id, row.needs)) for row in rows[:limit]]
         return found, len(rows) > limit
 
-    async def decide(self, plan_id: str, decision: Decision, also: Finishes = ()) -> Entry:
-        """Add a decision to a plan that waits. Raises Problem, StoreBusyError or StoreDownError."""
+    async def decide(
+        self, plan_id: str, decision: Decision, keep: Callable[[Approvals], Executable] | None = None
+    ) -> Approvals:
+        """Add a decision to a plan that waits, and give where it stands then; ``keep`` makes a statement of the same
+        transaction from that. Raises Problem, StoreBusyError or StoreDownError.
+        """
         async with self._deciding:
             fresh = await asyncio.to_thread(self.standing, plan_id)
             assert fresh is not None
@@ -125,14 +128,15 @@ class Holds:
                 "plan_id": plan_id, "person": decision.person, "decision": decision.decision,
                 "reason": decision.reason, "conditions": orjson.dumps(decision.conditions.document()).decode(),
             }  # fmt: skip
-            return await self.writer.write(
-                Write(
-                    _event(decision.person, event, plan_id, told),
-                    decisions,
-                    row,
-                    also=(_moved(plan_id, decision), *also),
-                )
-            )
+
+            def standing(entry: Entry) -> Approvals:
+                dated = replace(decision, at=entry.at)
+                return Approvals((*fresh.approvals.decisions, dated), fresh.approvals.needs)
+
+            moved = _moved(plan_id, decision)
+            also = (moved,) if keep is None else (moved, lambda entry: keep(standing(entry)))
+            write = Write(_event(decision.person, event, plan_id, told), decisions, row, also=also)
+            return standing(await self.writer.write(write))
 
 
 def _moved(plan_id: str, decision: Decision) -> Callable[[Entry], Executable]:
