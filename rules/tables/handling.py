@@ -98,4 +98,4 @@ def ppe(classes: Iterable[Sequence[object]], slugs: Iterable[str] = ()) -> tuple
     for slug in slugs:
         worn += [line for (name, _), line in table.items() if name.startswith("special:")
                  and (name[8:] == slug or name[8:] in {group.removesuffix("-salt") for group in groups_of(slug)})]
-    return tuple(dict.fromkeys(worn))
+    return tuple(dict.fromkeys(part.strip() for line in worn for part in line.split(";")))
