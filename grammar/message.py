@@ -83,9 +83,10 @@ class SetPurpose:
 
 @dataclass(frozen=True, slots=True)
 class SetSolute:
-    """The same of another substance."""
+    """The same of another substance; ``instead_of`` what it was said to replace."""
 
     named: Named
+    instead_of: Named | None = None
 
 
 Change: TypeAlias = (
@@ -127,10 +128,18 @@ class Weighed:
 
 
 @dataclass(frozen=True, slots=True)
-class Rounded:
-    """The amount is wanted at so many significant figures."""
+class Claimed:
+    """An amount that somebody got and wants checked."""
 
-    figures: int
+    quantity: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Rounded:
+    """The amount is wanted at so many significant figures, or with so many decimal places."""
+
+    figures: int = 0
+    places: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,4 +152,4 @@ class StartAgain:
     """The request is dropped."""
 
 
-Message: TypeAlias = Amend | About | Weighed | Rounded | Thanks | StartAgain
+Message: TypeAlias = Amend | About | Weighed | Claimed | Rounded | Thanks | StartAgain

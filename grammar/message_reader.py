@@ -6,6 +6,7 @@ from grammar import message_words as said
 from grammar import read_quantity, words
 from grammar.message import About, Amend, Change, Message, Rounded, SetQuantity, StartAgain, Thanks, Weighed
 from grammar.message_changes import change_at, count_in, same_at
+from grammar.message_followups import claimed, other_substance
 from grammar.message_pieces import MATERIAL, QUANTITY, VESSEL
 from grammar.naming import Known
 from grammar.normalise import normalise
@@ -25,12 +26,16 @@ def read_message(text: str, known: Known = None) -> Message | None:
         return Thanks()
     if said.START_AGAIN.fullmatch(line):
         return StartAgain()
-    return _rounded(line) or _weighed(line) or _about(line) or _amend(line, known)
+    whole: Message | None = _rounded(line) or _weighed(line) or claimed(line) or _about(line)
+    return whole or _amend(line, known) or other_substance(line, known)
 
 
 def _rounded(line: str) -> Rounded | None:
     found = said.ROUNDED.fullmatch(line)
-    return Rounded(int(count_in(found["figures"]))) if found and count_in(found["figures"]) else None
+    if not found or not count_in(found["figures"]):
+        return None
+    count = count_in(found["figures"])
+    return Rounded(places=count) if found["places"] else Rounded(count)
 
 
 _MEASURED = re.compile(
@@ -41,7 +46,7 @@ _MEASURED = re.compile(
 
 
 def _weighed(line: str) -> Weighed | None:
-    found = said.WEIGHED.fullmatch(line)
+    found = said.WEIGHED.fullmatch(said.WHAT_IT_IS.sub("", line))
     measured = _MEASURED.fullmatch(found["rest"]) if found else None
     quantity = read_quantity(measured["q"]) if measured else None
     if measured is None or quantity is None or quantity.unit not in ("g", "mg", "kg", "ug", "mL", "L", "uL"):
@@ -51,6 +56,8 @@ def _weighed(line: str) -> Weighed | None:
 
 def _about(line: str) -> About | None:
     """A question about the plan: opens as one, and every word is of the topic, of no weight, or may name the substance."""
+    if said.WHY.fullmatch(line):
+        return About("why")
     if not said.OPENERS.match(line) or re.search(r"\d", line):
         return None
     vessel = re.search(

@@ -75,10 +75,20 @@ WEIGHED = re.compile(
     re.IGNORECASE,
 )
 
+#: What is asked after a weighing, and is told without being asked.
+WHAT_IT_IS = re.compile(
+    r"[,;.]?\s(?:so |and )?what(?:'s| is| would be| will be) (?:the|my|its)"
+    r"(?: (?:real|actual|true|exact|new|resulting))? (?:concentration|strength|molarity)(?: (?:then|now|of it))?[\s?.!]*$",
+    re.IGNORECASE,
+)
+
+WHY = re.compile(r"(?:ok(?:ay)?,? |and |but |so )*why(?: (?:is that|so|that|is it))?[\s?!.]*", re.IGNORECASE)
+
 ROUNDED = re.compile(
     r"(?:can (?:i|we|you) |could (?:i|we|you) |please )?(?:give(?: me)? it"
     r"|round(?: (?:it|that|this|the (?:mass|amount|volume|answer)))?(?: off| up| down)?)"
-    r" to (?P<figures>\d|one|two|three|four|five|six)(?: sig(?:nificant|\.)?)? ?(?:figures?|figs?\.?|digits?|s\.?f\.?)"
+    r" to (?P<figures>\d|one|two|three|four|five|six)(?:(?: sig(?:nificant|\.)?)? ?(?:figures?|figs?\.?|digits?|s\.?f\.?)"
+    r"|(?P<places> ?(?:d\.?p\.?|decimals?(?: places?)?|places?)))"
     r"(?: please)?[.!?]*",
     re.IGNORECASE,
 )
@@ -120,6 +130,10 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ),
         ("window", "window|limits|range|how close|how exactly|leeway|within what"),
         ("steps", "steps?|procedure|method|how do (?:i|we|you) (?:make|do)|instructions"),
+        ("water", r"(?:how much|what volume of|how many m ?l of|how many millilit(?:re|er)s of) (?:the )?water"),
+        ("standardise", r"standardi[sz]e|standardi[sz]ation|standardi[sz]ed"),
+        ("moles", "how many moles?|how many mol|number of moles|moles? is (?:that|it)"),
+        ("most", "the most (?:i|we) can make|the most that can be made|how much can (?:i|we) make"),
         ("amount", "how much|how many grams|what mass|what volume|amount"),
         ("sources", "sources?|citations?|references?|where.*(?:from|say)|who says|says who"),
         ("assumptions", "assum\\w+|taken for granted"),
@@ -128,7 +142,7 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 
 OPENERS = re.compile(
     r"(?:please |ok(?:ay)?,? |and |but |so |right,? |also |then )*(?:why|how|what|what's|whats|which|where|where's|when|is|are"
-    r"|can|could|do|does|should|will|would|must|show|explain|tell|give|list|how's|who|says)\b",
+    r"|can|could|do|does|should|will|would|must|show|explain|tell|give|list|how's|who|says)\b|and (?:the|its|what)\b",
     re.IGNORECASE,
 )
 

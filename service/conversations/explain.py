@@ -4,11 +4,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from grammar import canonical
+from grammar.message import Rounded
 from grammar.request import Container, Prepare, Request
 from rules.plan import Amount, Measure
 from rules.tables.load import source
 from rules.tables.substances import by_name
 from service.bench import Bench
+from service.conversations.counted import moles, most, standardise, water
 from service.conversations.facts import TOPICS
 from service.conversations.told import Answer, fired, tell
 from service.pipeline import Judged, consider
@@ -130,7 +132,22 @@ def _assumptions(judged: Judged, request: Request) -> Answer:
     return Answer(" ".join(said) if said else "Nothing was assumed.")
 
 
+def _why(judged: Judged, request: Request) -> Answer:
+    """Why it came out as it did: what is asked, refused or held, else the sum and the way chosen."""
+    for outcome, topic in (("question", "asked"), ("refused", "refused"), ("held", "held")):
+        if judged.outcome == outcome:
+            return TOPICS[topic](judged)
+    found = _working(judged, request)
+    way = judged.plan.route
+    return replace(found, text=f"{found.text} {way.why}".strip()) if way is not None else found
+
+
 _WITH_REQUEST: dict[str, Callable[[Judged, Request], Answer]] = {
+    "why": _why,
+    "water": water,
+    "moles": moles,
+    "standardise": standardise,
+    "most": most,
     "understood": _understood,
     "form": _form,
     "amount": _amount,
@@ -169,14 +186,21 @@ def show_as(value: float, unit: str) -> str:
     return f"{value:.12g} {unit}"
 
 
-def rounded(figures: int, judged: Judged) -> Answer | None:
-    """The first measured amount at so many figures, and the strength it really gives."""
+def rounded(wanted: Rounded, judged: Judged) -> Answer | None:
+    """The first measured amount at so many figures or decimal places, and the strength it really gives."""
     if not judged.plan.measures or judged.plan.measures[0].ingredient is None:
         return None
     measure = judged.plan.measures[0]
-    display = show(measure.amount.value, measure.amount.unit, figures)
+    scales = {"mg": 1e-3, "ug": 1e-6, "kg": 1e3, "uL": 1e-3, "L": 1e3}
+    if wanted.places is None:
+        display = show(measure.amount.value, measure.amount.unit, wanted.figures)
+    else:
+        unit = measure.amount.display.split(" ")[-1]
+        display = f"{measure.amount.value / scales.get(unit, 1.0):.{wanted.places}f} {unit}"
     number, unit = display.split(" ")
-    value = float(number) * {"mg": 1e-3, "ug": 1e-6, "kg": 1e3, "uL": 1e-3, "L": 1e3}.get(unit, 1.0)
+    value = float(number) * scales.get(unit, 1.0)
+    if value <= 0:
+        return None
     return _strength_from(measure, value, judged, f"{display} of {measure.what}")
 
 

@@ -68,7 +68,8 @@ def ask_about(state: State, held: Prepare, asked: Open, taken: TakenFor, text: s
         question["remedy"] = asked.remedy
     document = {**_head("question", held), "question": question, "versions": versions()}
     waiting = "" if options else text.rstrip(" .?!")[:LONGEST_UNREAD]
-    return Turn(State(state.request, question, waiting), marked(Reply("question", document), taken))
+    now = State(state.request, question, waiting, bool(options), state.lacking)
+    return Turn(now, marked(Reply("question", document), taken))
 
 
 def ask_again(state: State, question: Document, taken: TakenFor) -> Turn:

@@ -13,11 +13,17 @@ Document = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """``question`` is that of the last reply, its options as whole requests; ``unread`` a text that only lacked a substance."""
+    """``question`` is that of the last reply, its options as whole requests; ``unread`` a text that only lacked a substance.
+
+    ``of_change``: the options hold a change that is not in ``request`` yet. ``lacking``: a preparation whose substance
+    was not known, waiting for the name.
+    """
 
     request: Request | None = None
     question: Document | None = None
     unread: str = ""
+    of_change: bool = False
+    lacking: Prepare | None = None
 
     @property
     def prepare(self) -> Prepare | None:
@@ -37,13 +43,24 @@ def to_json(state: State) -> Document:
         found["question"] = state.question
     if state.unread:
         found["unread"] = state.unread
+    if state.of_change:
+        found["of_change"] = True
+    if state.lacking is not None:
+        found["lacking"] = to_document(state.lacking)
     return found
 
 
 def from_json(document: Document) -> State:
     """The state that ``to_json`` wrote."""
     request = document.get("request")
-    return State(request_of(request) if request else None, document.get("question"), document.get("unread", ""))
+    lacking = request_of(document["lacking"]) if "lacking" in document else None
+    return State(
+        request_of(request) if request else None,
+        document.get("question"),
+        document.get("unread", ""),
+        document.get("of_change", False),
+        lacking if isinstance(lacking, Prepare) else None,
+    )
 
 
 def standing(state: State) -> Document:

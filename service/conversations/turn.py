@@ -6,18 +6,31 @@ small talk; the reply says in ``taken_for`` which. What fits none of these leave
 
 from dataclasses import replace
 
-from grammar import read
-from grammar.message import About, Amend, Change, Message, Rounded, SetQuantity, StartAgain, Thanks, Weighed
+from grammar import canonical, read
+from grammar.message import (
+    About,
+    Amend,
+    Change,
+    Claimed,
+    Message,
+    Rounded,
+    SetQuantity,
+    SetSolute,
+    StartAgain,
+    Thanks,
+    Weighed,
+)
 from grammar.message_reader import read_message
 from grammar.request import Ask, Check, Misread, Named, Prepare, Reading, Request
-from grammar.units import UNITS, dimension
+from grammar.units import dimension
 from rules.forbidden import forbidden
-from rules.plan import Open
+from rules.plan import Open, Option
 from rules.tables.substances import by_formula, by_name
 from service.bench import Bench
 from service.conversations.amend import Context, amend
 from service.conversations.choice import chosen
-from service.conversations.explain import explain, measured, rounded, why_not
+from service.conversations.claims import checked, weighed
+from service.conversations.explain import explain, rounded, why_not
 from service.conversations.outcome import (
     LONGEST_UNREAD,
     TakenFor,
@@ -30,6 +43,7 @@ from service.conversations.outcome import (
     reminder,
     said,
 )
+from service.conversations.pending import amend_pending
 from service.conversations.replies import ABOUT_SUBSTANCE, dried, told
 from service.conversations.state import State, request_of
 from service.conversations.told import Answer
@@ -112,6 +126,11 @@ def _about_what_is_there(state: State, held: Prepare, message: Message, text: st
     if isinstance(message, Amend):
         if forbidden(text, bench.policy) is not None:
             return None  # the text names what is not made; that reply is given, and the state stays
+        old = next((c.instead_of for c in message.changes if isinstance(c, SetSolute)), None)
+        if old is not None and not any(_same_substance(c.solute, old) for c in held.components):
+            return None
+        if state.lacking is not None:
+            return _which_request(state, held, message, bench)
         return _amend(state, held, message, text, bench)
     judged = consider(held, bench)
     if isinstance(message, About):
@@ -120,27 +139,30 @@ def _about_what_is_there(state: State, held: Prepare, message: Message, text: st
         if message.vessel is not None:
             return said(state, why_not(message.vessel, judged, bench), "question", held)
         return said(state, explain(message.topic, judged, held), "question", held)
+    if isinstance(message, Claimed):
+        return checked(state, held, message, bench)
     if isinstance(message, Weighed):
-        return _weighed(state, held, message, judged)
+        return weighed(state, held, message, judged)
     if isinstance(message, Rounded):
-        found = rounded(message.figures, judged) or Answer(
+        found = rounded(message, judged) or Answer(
             "There is no amount to round, or its strength does not follow in proportion."
         )
         return said(state, found, "question", held)
     return None
 
 
-def _weighed(state: State, held: Prepare, message: Weighed, judged: Judged) -> Turn:
-    unit = UNITS[message.quantity.unit]
-    value = float(message.quantity.value * unit.factor)
-    found = measured(value, unit.base, message.of, judged)
-    if found is None:
-        what = ", ".join(f"{m.amount.display} of {m.what}" for m in judged.plan.measures) or "nothing is settled yet"
-        weighed = f"{message.quantity.value} {message.quantity.unit}"
-        found = Answer(
-            f"What {weighed} makes cannot be told here: the plan measures {what}. Say what it was, with its unit."
-        )
-    return said(state, found, "question", held)
+def _which_request(state: State, held: Prepare, message: Amend, bench: Bench) -> Turn:
+    """A change after a request whose substance was not known: the older one is not changed without a word."""
+    made = amend(held, _in_order(message), Context())
+    assert state.lacking is not None
+    name = state.lacking.components[0].solute.as_typed
+    asked = Open(
+        "which-request",
+        f"The request for '{name}' still lacks a name that is known. Is the one before it to be changed?",
+        (Option("before", f"change this: {canonical(held)}", made),) if isinstance(made, Prepare) else (),
+        remedy="Send the name of the substance to go on with the other one.",
+    )
+    return ask_about(state, held, asked, "amendment", "", bench)
 
 
 def _amend(state: State, held: Prepare, message: Amend, text: str, bench: Bench) -> Turn:
@@ -150,7 +172,8 @@ def _amend(state: State, held: Prepare, message: Amend, text: str, bench: Bench)
         if isinstance(joined, Amend) and isinstance(amend(held, _in_order(joined), Context(about)), Prepare):
             message = joined
     changes = _in_order(message)
-    made = amend(held, changes, Context(about))
+    pending = state.of_change and state.question is not None
+    made = amend_pending(state, held, changes, bench) if pending else amend(held, changes, Context(about))
     settles: set[str] = set()
     for change in changes:
         kind = type(change).__name__
@@ -180,15 +203,19 @@ def _read(state: State, text: str, message: Message | None, bench: Bench) -> Tur
         joined = f"{state.unread} {text}" if state.unread and state.request is None else ""
         if joined and isinstance(read(joined, known=_known), Prepare):
             return _new(state, joined, read(joined, known=_known), "answer", bench)
-        held = state.prepare
+        held, named = state.prepare, reading.components[0].solute
+        if state.lacking is not None and matches(named):
+            component = replace(state.lacking.components[0], solute=named)
+            return plan_of(state, with_component(state.lacking, 0, component), "answer", bench)
         if held is not None and len(held.components) == 1:
-            named = reading.components[0].solute
             about = state.question["about"] if state.question else ""
             if _same_substance(held.components[0].solute, named) or (about in ABOUT_SUBSTANCE and matches(named)):
                 component = held.components[0]
                 source = component.source and replace(component.source, named=None)
                 changed = with_component(held, 0, replace(component, solute=named, source=source))
                 return plan_of(state, changed, "answer" if about in ABOUT_SUBSTANCE else "amendment", bench)
+            if matches(named) and forbidden(text, bench.policy) is None and state.question is None:
+                return _amend(state, held, Amend((SetSolute(named),)), text, bench)
     return _new(state, text, reading, "new_request", bench, message)
 
 
@@ -207,6 +234,8 @@ def _new(
     if state.request is None and problem["code"] in _NO_SUBSTANCE:
         kept = f"{state.unread} {text}".strip()[:LONGEST_UNREAD]
         return Turn(State(unread=kept), marked(reply, taken))
+    if isinstance(reading, Prepare) and problem["code"] == "substance-unknown" and _only_lacks_a_name(reading):
+        state = replace(state, lacking=reading)
     if message is not None and state.request is None and not isinstance(message, Amend):
         problem = {
             "code": "nothing-asked-yet",
@@ -221,6 +250,11 @@ def _new(
 def _small_talk(state: State) -> Turn:
     open_ = f" Still open: {state.question['text']}" if state.question else ""
     return said(state, Answer(f"You are welcome.{open_}"), "thanks", state.request)
+
+
+def _only_lacks_a_name(request: Prepare) -> bool:
+    component = request.components[0]
+    return len(request.components) == 1 and component.strength is not None and bool(request.total or request.portions)
 
 
 def _known(words: str) -> bool:
