@@ -18,6 +18,7 @@ from service import logs, problems
 from service.api import (
     approvals,
     audit,
+    batches,
     checks,
     conversations,
     health,
@@ -39,6 +40,11 @@ from service.pipeline import answer as pipeline_answer
 from service.problems import FieldError, Problem
 from service.services import Answer, note_disagreement, open_services
 from service.settings import Settings, from_environment
+
+_PARTS = (
+    plans, approvals, audit, batches, checks, conversations, records, paper, people, readings, reference, health, pages,
+    web,
+)  # fmt: skip
 
 
 def create_app(
@@ -69,7 +75,7 @@ def create_app(
         redirect_slashes=False,
         dependencies=[Depends(gate)],
     )
-    for part in (plans, approvals, audit, checks, conversations, records, paper, people, readings, reference, health, pages, web):
+    for part in _PARTS:
         app.include_router(part.router)
     app.openapi = lambda: contract(app)  # type: ignore[method-assign]
     app.add_route("/openapi.json", _contract_page, include_in_schema=False)

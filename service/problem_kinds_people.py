@@ -81,6 +81,20 @@ KINDS: tuple[Kind, ...] = (
         "GET /v1/plans/{id} shows the decisions.",
     ),
     Kind(
+        "batch-unreadable",
+        400,
+        "The batch cannot be read",
+        "The body is no CSV with a header and no JSON lines, or it has too many rows.",
+        "CSV has a column text, and id, needed_by and room if wanted; JSON lines hold text or request.",
+    ),
+    Kind(
+        "content-not-batch",
+        415,
+        "A batch is sent as CSV or JSON lines",
+        "The Content-Type header is missing or names another format.",
+        "Send Content-Type: text/csv or application/jsonl.",
+    ),
+    Kind(
         "in-flight",
         409,
         "The same request is being answered",

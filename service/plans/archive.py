@@ -37,6 +37,16 @@ class Stored:
 
 
 @dataclass(frozen=True, slots=True)
+class Draft:
+    """A reply that is to be stored: its id, JSON bytes (without the id), hash, and the write that stores it."""
+
+    id: str
+    document: bytes
+    plan_hash: str
+    write: Write
+
+
+@dataclass(frozen=True, slots=True)
 class Archive:
     """The plans of one database."""
 
@@ -58,6 +68,16 @@ class Archive:
 
         Raises StoreBusyError or StoreDownError when it was not written.
         """
+        draft = self.draft(text, document, client)
+        write = draft.write
+        if finish is not None:
+            write = write.followed_by(lambda entry: finish(Stored(draft.id, draft.document, draft.plan_hash, entry)))
+        more = () if along is None else tuple(write for write in along(draft.id) if write is not None)
+        entry = await self.writer.write(write, *more)
+        return Stored(draft.id, draft.document, draft.plan_hash, entry)
+
+    def draft(self, text: str | None, document: dict[str, Any], client: str) -> Draft:
+        """A reply with its new id and the write that stores and logs it."""
         body = orjson.dumps(document)
         digest = plan_hash(document)
         plan_id = new_id()
@@ -76,10 +96,7 @@ class Archive:
             "rules_version": versions["rules"],
             "data_version": versions["data"],
         }
-        more = () if along is None else tuple(write for write in along(plan_id) if write is not None)
-        also = () if finish is None else (lambda entry: finish(Stored(plan_id, body, digest, entry)),)
-        entry = await self.writer.write(Write(event, plans, row, terms_of(document), also), *more)
-        return Stored(plan_id, body, digest, entry)
+        return Draft(plan_id, body, digest, Write(event, plans, row, terms_of(document)))
 
     def get(self, plan_id: str, only: str | None = None) -> tuple[str, bytes, str] | None:
         """Id, JSON bytes (without the id) and hash of a stored reply, or None; with ``only``, what that client asked."""

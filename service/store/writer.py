@@ -10,7 +10,7 @@ import threading
 import time
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -48,6 +48,10 @@ class Write:
     row: dict[str, Any] = field(default_factory=dict)
     terms: tuple[Term, ...] = ()
     also: tuple[Callable[[Entry], Executable], ...] = ()
+
+    def followed_by(self, statement: Callable[[Entry], Executable]) -> "Write":
+        """The same write with one more statement of its transaction."""
+        return replace(self, also=(*self.also, statement))
 
 
 @dataclass(frozen=True, slots=True)

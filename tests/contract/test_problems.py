@@ -63,6 +63,7 @@ ELSEWHERE = {"unknown-host", "fault", "store-unavailable", "busy"}  # each has a
 ELSEWHERE |= {"login-needed", "wrong-login", "login-expired", "only-this-machine", "not-allowed", "cross-site"}
 ELSEWHERE |= {"too-many-requests"}  # these in tests/people
 ELSEWHERE |= {"own-request", "not-approvable", "nothing-to-decide", "already-decided"}  # in tests/approvals
+ELSEWHERE |= {"batch-unreadable", "content-not-batch"}  # in tests/service/test_batches.py
 ELSEWHERE |= {"in-flight", "key-reused"}  # in tests/service/test_repeats.py
 ELSEWHERE |= {"nothing-to-make", "cannot-be-standardised"}  # in tests/records
 ELSEWHERE |= {"not-approved", "no-real-value", "printing-not-installed"}  # in tests/paper

@@ -1,0 +1,99 @@
+"""Read the lines of a batch: CSV with a header, or JSON lines; every fault with its row and column."""
+
+import csv
+import io
+from dataclasses import dataclass, field
+from typing import Any
+
+import orjson
+
+from grammar.request import Request as TypedRequest
+from service.api.bodies import asked
+from service.api.wishes import taken_out
+from service.approvals.settle import NO_WISH, Wish
+from service.problems import Problem
+
+COLUMNS = ("id", "text", "needed_by", "room")
+MOST_ROWS = 200
+_LIVE = ("=", "+", "-", "@", "\t", "\r")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line: its number (a CSV header is line 1), the caller's own ``ref``, what is asked, or what is wrong."""
+
+    number: int
+    ref: str | None = None
+    asked: str | TypedRequest | None = None
+    wish: Wish = NO_WISH
+    errors: tuple[tuple[str, str], ...] = field(default=())
+
+
+def read_rows(content: bytes, media_type: str) -> list[Row]:
+    """The rows of a batch. Raises Problem when the whole cannot be read."""
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Problem("batch-unreadable", "The batch is not in UTF-8.") from None
+    rows = _csv(text) if media_type == "text/csv" else _json_lines(text)
+    if not 0 < len(rows) <= MOST_ROWS:
+        raise Problem("batch-unreadable", f"The batch has {len(rows)} rows; it must have 1 to {MOST_ROWS}.")
+    return rows
+
+
+def _csv(text: str) -> list[Row]:
+    try:
+        table = csv.DictReader(io.StringIO(text, newline=""), strict=True, restkey="", restval="")
+        header = table.fieldnames or []
+        lines = [(table.line_num, cells) for cells in table]
+    except csv.Error as fault:
+        raise Problem("batch-unreadable", f"The CSV cannot be read: {fault}.") from None
+    unknown = [name for name in header if name not in COLUMNS]
+    if "text" not in header or unknown or len(set(header)) != len(header):
+        raise Problem("batch-unreadable", f"The header must hold text, and of {', '.join(COLUMNS)} only each once.")
+    return [_cells(number, cells) for number, cells in lines if any(cells.values())]
+
+
+def _cells(number: int, cells: dict[str, Any]) -> Row:
+    if "" in cells:
+        return Row(number, errors=(("", "has more cells than the header"),))
+    filled = {name: _plain(cell) for name, cell in cells.items() if cell}
+    ref = filled.pop("id", None)
+    if "text" not in filled:
+        return Row(number, ref, errors=(("text", "is empty"),))
+    return _row(number, ref, filled)
+
+
+def _json_lines(text: str) -> list[Row]:
+    rows = []
+    for number, line in enumerate(text.split("\n"), 1):
+        if not line.strip():
+            continue
+        try:
+            held = orjson.loads(line)
+        except orjson.JSONDecodeError as fault:
+            rows.append(Row(number, errors=(("", f"is no JSON: {fault.msg}"),)))
+            continue
+        if not isinstance(held, dict):
+            rows.append(Row(number, errors=(("", "is no JSON object"),)))
+            continue
+        ref = held.pop("id", None)
+        if ref is not None and not (isinstance(ref, str) and len(ref) <= 100):
+            rows.append(Row(number, errors=(("id", "must be a text of at most 100 characters"),)))
+            continue
+        rows.append(_row(number, ref, held))
+    return rows
+
+
+def _row(number: int, ref: str | None, held: dict[str, Any]) -> Row:
+    try:
+        wish = taken_out(held)
+        return Row(number, ref, asked(held), wish)
+    except Problem as problem:
+        faults = tuple((e.pointer.removeprefix("/"), e.message) for e in problem.errors)
+        return Row(number, ref, errors=faults or (("", problem.detail),))
+
+
+def _plain(cell: str) -> str:
+    """A cell without the apostrophe that an export puts before what a spreadsheet would run."""
+    return cell[1:] if cell.startswith("'") and cell[1:].startswith(_LIVE) else cell
