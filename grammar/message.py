@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 from grammar.request import Container, Named, Purpose, Quantity, Source
 
-Role: TypeAlias = Literal["", "total", "strength", "purity", "each"]
+Role: TypeAlias = Literal["", "total", "strength", "purity", "each", "bottle"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +61,13 @@ class SetScale:
 
 
 @dataclass(frozen=True, slots=True)
+class SetBasis:
+    """What the percentage counts: ``unit`` is "% w/v", "% w/w" or "% v/v"."""
+
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
 class SetContainer:
     """Another vessel."""
 
@@ -96,6 +103,7 @@ Change: TypeAlias = (
     | SetPeople
     | SetSpare
     | SetScale
+    | SetBasis
     | SetContainer
     | SetSource
     | SetPurpose

@@ -8,6 +8,7 @@ from grammar.message import About, Amend, Change, Message, Rounded, SetQuantity,
 from grammar.message_changes import change_at, count_in, same_at
 from grammar.message_followups import claimed, other_substance
 from grammar.message_pieces import MATERIAL, QUANTITY, VESSEL
+from grammar.message_strengths import strength_change_at
 from grammar.naming import Known
 from grammar.normalise import normalise
 from grammar.request import Container
@@ -86,7 +87,7 @@ def _amend(line: str, known: Known) -> Amend | None:
     changes: list[Change] = []
     at = 0
     while at < len(line):
-        step = same_at(line, at, known) or change_at(line, at)
+        step = same_at(line, at, known) or strength_change_at(line, at) or change_at(line, at)
         if step is not None:
             more, at = step
             changes += more

@@ -16,7 +16,10 @@ def words_of(text: str) -> frozenset[str]:
 
 #: Words around a change that change nothing themselves.
 AROUND = re.compile(
-    r"(?:please|pls|thanks|thank you|ok(?:ay)?|right|well|hmm+|oh|ah|sorry|actually|no(?=,| wait| sorry)|wait|rather|now"
+    r"(?:is enough|is plenty|will be enough|after all|enough for|for enough|go back to|back to|what would|need(?=[\s?.!]*$)"
+    r"|how much (?:would|for|do (?:i|we) need for|is (?:that|it) for)"
+    r"|please|pls|thanks|thank you|ok(?:ay)?|right|well|hmm+|oh|ah|sorry|actually"
+    r"|no(?=,| wait| sorry)|wait|rather|now"
     r"|then|so|just|only|instead|and|but|also|of|to|with|,|;|\.(?!\d)|!|\?"
     r"|can you|could you|can we|could we|would you|let'?s|let us|i(?:'d| would) like|i want|we want|i need|we need"
     r"|change|set|switch|go|do|make|made|making|prepare|use|take|try"
@@ -61,6 +64,8 @@ THANKS = re.compile(
     r"|that helps|much appreciated|excellent|there|all|for (?:that|your help|now))[\s,.!]*)+",
     re.IGNORECASE,
 )
+
+GREETING = re.compile(r"\s*(?:hi|hello|hey|hiya|good (?:morning|afternoon|evening))\b", re.IGNORECASE)
 
 START_AGAIN = re.compile(
     r"(?:let'?s |please |can we |ok,? )*(?:start (?:again|over|afresh|from scratch)|begin again|forget (?:it|that|all that|everything)"

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from grammar.message import (
     Change,
+    SetBasis,
     SetContainer,
     SetForm,
     SetNumber,
@@ -33,6 +34,7 @@ from service.conversations.amend_total import (
 )
 from service.conversations.forms import set_form
 from service.planner.questions import with_component
+from service.planner.resolve import matches
 
 Outcome = Prepare | Open
 
@@ -72,7 +74,7 @@ def _apply(request: Prepare, change: Change, context: Context, changes: tuple[Ch
     if isinstance(change, SetQuantity):
         return _quantity(request, change, context)
     if isinstance(change, SetNumber):
-        return set_number(request, change)
+        return set_number(request, change, context.about)
     if isinstance(change, SetForm):
         return set_form(request, change)
     if isinstance(change, SetPeople):
@@ -82,6 +84,8 @@ def _apply(request: Prepare, change: Change, context: Context, changes: tuple[Ch
         return set_spare(request, change.percent)
     if isinstance(change, SetScale):
         return set_scale(request, change)
+    if isinstance(change, SetBasis):
+        return _basis(request, change.unit)
     if isinstance(change, SetContainer):
         return set_container(request, change)
     if isinstance(change, SetSource):
@@ -95,6 +99,8 @@ def _quantity(request: Prepare, change: SetQuantity, context: Context) -> Outcom
     quantity, kind = change.quantity, dimension(change.quantity.unit)
     if change.role == "purity":
         return _purity(request, quantity)
+    if change.role == "bottle":
+        return _says_the_bottle(request, quantity)
     if change.role == "each":
         return set_each(request, quantity)
     if kind == "volume":
@@ -156,8 +162,43 @@ def _of_the_bottle(request: Prepare, quantity: Quantity) -> Outcome:
         return component
     source = component.source or Source("concentrated")
     is_density = dimension(quantity.unit) == "density"
-    changed = replace(source, density=quantity) if is_density else replace(source, strength=quantity)
+    other = source.strength is not None and source.strength != quantity
+    # The density of a bottle of another strength does not hold for this one.
+    kept = None if other else source.density
+    changed = replace(source, density=quantity) if is_density else replace(source, strength=quantity, density=kept)
     return with_component(request, 0, replace(component, source=changed))
+
+
+def _says_the_bottle(request: Prepare, quantity: Quantity) -> Outcome:
+    """A percentage on the bottle: of a solid its purity, of a liquid or solution its strength."""
+    component = the_one(request, "bottle")
+    if isinstance(component, Open):
+        return component
+    forms = [form for match in matches(component.solute) for form in match.substance.forms if form.sold]
+    source = component.source
+    if source is not None and (source.kind == "concentrated" or source.strength is not None):
+        return _of_the_bottle(request, quantity)
+    if component.source is None and forms and all(form.state == "solid" for form in forms):
+        return _purity(request, quantity)
+    if component.source is None and forms and all(form.state != "solid" for form in forms):
+        return _of_the_bottle(request, quantity)
+    return Open(
+        "reagent-strength",
+        f"Is {quantity.value} % the strength of what is poured, or the purity of what is weighed?",
+        remedy="Say, for example: from 32 % acid, 1.16 g/mL, or: 97 % pure.",
+    )
+
+
+def _basis(request: Prepare, unit: str) -> Outcome:
+    component = the_one(request, "percentage")
+    if isinstance(component, Open):
+        return component
+    strength = component.strength
+    if strength is None or not strength.unit.startswith("%"):
+        now = f"{said(strength)} was asked for" if strength else "No strength was given yet"
+        return Open("strength", f"{now}, so there is no percentage.", remedy=f"Say, for example: 5 {unit}.")
+    changed = with_component(request, 0, replace(component, strength=replace(strength, unit=unit)))
+    return replace(changed, read_as_notes=without(request.read_as_notes, AS_BEFORE))
 
 
 def _purity(request: Prepare, quantity: Quantity) -> Outcome:

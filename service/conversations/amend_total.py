@@ -17,8 +17,18 @@ SPARE_ON, AS_BEFORE = " % spare on ", ", as before."
 #: only within the narrower one.
 NEAR, NEAR_TOTAL = 100, 20
 #: No solution is stronger, in these units.
-_MOST = {"mol/L": Decimal(60), "%": Decimal(100), "% w/v": Decimal(200), "% w/w": Decimal(100), "% v/v": Decimal(100)}
+_MOST = {
+    "mol/L": Decimal(60),
+    "X": Decimal(100),
+    "%": Decimal(100),
+    "% w/v": Decimal(200),
+    "% w/w": Decimal(100),
+    "% v/v": Decimal(100),
+}
 MOST_PEOPLE = 100_000
+#: A number alone is taken as mL from the one to the other.
+LEAST_ML, MOST_ML = 25, 5000
+TAKEN_AS = " without a unit is taken as "
 
 
 def the_one(request: Prepare, asked: str) -> Component | Open:
@@ -56,11 +66,11 @@ def set_total(request: Prepare, quantity: Quantity) -> Prepare:
     if dimension(quantity.unit) == "volume" and container is not None and container.nominal is not None:
         fits = in_base(container.nominal) == in_base(quantity)
         container = container if fits else replace(container, nominal=None)
-    notes = without(request.read_as_notes, SPARE_ON)
+    notes = without(without(request.read_as_notes, SPARE_ON), TAKEN_AS)
     return replace(request, total=quantity, portions=None, container=container, read_as_notes=notes)
 
 
-def set_number(request: Prepare, change: SetNumber) -> Outcome:
+def set_number(request: Prepare, change: SetNumber, about: str = "") -> Outcome:
     """A number without unit takes the total's unit when it can be nothing else; otherwise it is asked about."""
     value, total = change.value, request.total
     component = request.components[0] if len(request.components) == 1 else None
@@ -69,11 +79,19 @@ def set_number(request: Prepare, change: SetNumber) -> Outcome:
         strength is not None and _near(value, strength.value, NEAR) and value <= _MOST.get(strength.unit, value)
     )
     likely_total = total is not None and _near(value, total.value, NEAR_TOTAL)
-    certain = change.role == "total" or (change.role == "" and likely_total and not likely_strength)
+    by_volume = total is not None and dimension(total.unit) == "volume"
+    certain = (change.role == "total" and not by_volume) or (change.role == "" and likely_total and not likely_strength)
     if total is not None and request.portions is None and certain:
         return set_total(request, replace(total, value=value))
     if component is not None and strength is not None and change.role == "strength":
         return with_component(request, 0, replace(component, strength=replace(strength, value=value)))
+    if total is None and request.portions is None and about == "total" and change.role != "strength":
+        return _first_total(request, value)
+    may_be_total = change.role == "total" or (change.role == "" and not likely_strength)
+    reached = _in_reach(request, value) if may_be_total else []
+    if total is not None and request.portions is None and len(reached) == 1:
+        made = set_total(request, reached[0])
+        return made if reached[0].unit == total.unit else _noted(made, value, reached[0])
     options: list[Option] = []
     if change.role != "strength":
         options += _as_volumes(request, value)
@@ -82,6 +100,29 @@ def set_number(request: Prepare, change: SetNumber) -> Outcome:
         if likely_strength or not options:
             options.append(Option("strength", f"{value} {strength.unit}", as_strength))
     return Open("number", f"What is {value}?", tuple(options), remedy=f"Write its unit, for example '{value} mL'.")
+
+
+def _first_total(request: Prepare, value: Decimal) -> Outcome:
+    """A number in answer to how much is wanted: mL, where it is no number of litres that anybody makes."""
+    volumes = [Quantity(value, unit) for unit in ("mL", "L")]
+    if LEAST_ML <= value <= MOST_ML:
+        return _noted(set_total(request, volumes[0]), value, volumes[0])
+    options = tuple(Option(f"total-{v.unit}", said(v), set_total(request, v)) for v in volumes)
+    return Open("total", f"What is {value}?", options, remedy=f"Write its unit, for example '{value} mL'.")
+
+
+def _noted(request: Prepare, value: Decimal, taken: Quantity) -> Prepare:
+    note = f"{value}{TAKEN_AS}{said(taken)}."
+    return replace(request, read_as_notes=(*without(request.read_as_notes, TAKEN_AS), note))
+
+
+def _in_reach(request: Prepare, value: Decimal) -> list[Quantity]:
+    """The volumes in mL or L that the number may be, near the total that is there."""
+    total = request.total
+    if total is None or dimension(total.unit) != "volume":
+        return []
+    volumes = [Quantity(value, unit) for unit in ("mL", "L")]
+    return [v for v in volumes if _near(in_base(v), in_base(total), NEAR_TOTAL)]
 
 
 def _as_volumes(request: Prepare, value: Decimal) -> list[Option]:

@@ -21,6 +21,7 @@ from grammar.message import (
     Weighed,
 )
 from grammar.message_reader import read_message
+from grammar.message_words import GREETING
 from grammar.request import Ask, Check, Misread, Named, Prepare, Reading, Request
 from grammar.units import dimension
 from rules.forbidden import forbidden
@@ -86,7 +87,7 @@ def turn(state: State | None, text: str, bench: Bench) -> Turn:
         return answered
     message = read_message(text, _known)
     if isinstance(message, Thanks):
-        return _small_talk(state)
+        return _small_talk(state, text)
     if isinstance(message, StartAgain):
         return said(State(), Answer("Started again: the request before is dropped."), "new_request", None)
     held = state.prepare
@@ -247,9 +248,11 @@ def _new(
     return Turn(state, marked(Reply(reply.outcome, document), "not_understood"))
 
 
-def _small_talk(state: State) -> Turn:
+def _small_talk(state: State, text: str) -> Turn:
     open_ = f" Still open: {state.question['text']}" if state.question else ""
-    return said(state, Answer(f"You are welcome.{open_}"), "thanks", state.request)
+    return said(
+        state, Answer(f"{'Hello.' if GREETING.match(text) else 'You are welcome.'}{open_}"), "thanks", state.request
+    )
 
 
 def _only_lacks_a_name(request: Prepare) -> bool:
