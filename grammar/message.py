@@ -143,6 +143,13 @@ class Claimed:
 
 
 @dataclass(frozen=True, slots=True)
+class Available:
+    """A mass that is all there is: how much can be made of it is asked."""
+
+    quantity: Quantity
+
+
+@dataclass(frozen=True, slots=True)
 class Rounded:
     """The amount is wanted at so many significant figures, or with so many decimal places."""
 
@@ -160,4 +167,4 @@ class StartAgain:
     """The request is dropped."""
 
 
-Message: TypeAlias = Amend | About | Weighed | Claimed | Rounded | Thanks | StartAgain
+Message: TypeAlias = Amend | About | Weighed | Claimed | Available | Rounded | Thanks | StartAgain

@@ -3,7 +3,7 @@
 import re
 
 from grammar import read_quantity
-from grammar.message import Amend, Change, Claimed, SetQuantity, SetSolute
+from grammar.message import Amend, Available, Change, Claimed, SetQuantity, SetSolute
 from grammar.message_pieces import QUANTITY
 from grammar.naming import Known
 from grammar.reader import read
@@ -33,6 +33,20 @@ _CLAIMED = re.compile(
     r")[\s?.!]*",
     re.IGNORECASE,
 )
+
+
+_HAVE = re.compile(
+    r"(?:(?:but|and|so|sorry|what if|if),? )*(?:i|we)(?:'ve| have)?(?: only| just)?(?: have| got)?(?: only| just)? "
+    rf"(?P<q>{QUANTITY})(?: of it)?(?: left)?[\s?.!]*",
+    re.IGNORECASE,
+)
+
+
+def available(line: str) -> Available | None:
+    """ "I only have 1 g": a mass; a volume might be of a stock or of the solution, and is not taken."""
+    found = _HAVE.fullmatch(line)
+    quantity = read_quantity(found["q"]) if found and re.search(r"\b(?:have|'ve|got)\b|'ve", line) else None
+    return Available(quantity) if quantity is not None and dimension(quantity.unit) == "mass" else None
 
 
 def claimed(line: str) -> Claimed | None:

@@ -6,7 +6,7 @@ from grammar import message_words as said
 from grammar import read_quantity, words
 from grammar.message import About, Amend, Change, Message, Rounded, SetQuantity, StartAgain, Thanks, Weighed
 from grammar.message_changes import change_at, count_in, same_at
-from grammar.message_followups import claimed, other_substance
+from grammar.message_followups import available, claimed, other_substance
 from grammar.message_pieces import MATERIAL, QUANTITY, VESSEL
 from grammar.message_strengths import strength_change_at
 from grammar.naming import Known
@@ -27,7 +27,7 @@ def read_message(text: str, known: Known = None) -> Message | None:
         return Thanks()
     if said.START_AGAIN.fullmatch(line):
         return StartAgain()
-    whole: Message | None = _rounded(line) or _weighed(line) or claimed(line) or _about(line)
+    whole: Message | None = _rounded(line) or _weighed(line) or claimed(line) or available(line) or _about(line)
     return whole or _amend(line, known) or other_substance(line, known)
 
 

@@ -1,7 +1,9 @@
 """What somebody really weighed, poured or worked out, set beside the plan. The plan stays as it is."""
 
-from grammar.message import Claimed, Weighed
-from grammar.request import Check, Prepare
+from dataclasses import replace
+
+from grammar.message import Available, Claimed, Weighed
+from grammar.request import Ask, Check, Prepare
 from grammar.units import UNITS, dimension
 from service.bench import Bench
 from service.conversations.explain import measured
@@ -37,3 +39,12 @@ def checked(state: State, held: Prepare, message: Claimed, bench: Bench) -> Turn
     remedy = " ".join(filter(None, (problem["remedy"], reminder(state))))
     document = {**reply.document, "problem": {**problem, "remedy": remedy}}
     return Turn(state, marked(Reply(reply.outcome, document), "not_understood"))
+
+
+def makeable(state: State, held: Prepare, message: Available, bench: Bench) -> Turn | None:
+    """How much of the same can be made from what is there; the plan stays as it is."""
+    if len(held.components) != 1 or held.components[0].strength is None:
+        return None
+    request = Prepare((replace(held.components[0], mass=None),), temperature=held.temperature)
+    reply = answer(Ask("volume-makeable", request, message.quantity), bench)
+    return Turn(state, marked(reply, "question")) if reply.outcome == "answered" else None

@@ -10,6 +10,7 @@ from grammar import canonical, read
 from grammar.message import (
     About,
     Amend,
+    Available,
     Change,
     Claimed,
     Message,
@@ -30,7 +31,7 @@ from rules.tables.substances import by_formula, by_name
 from service.bench import Bench
 from service.conversations.amend import Context, amend
 from service.conversations.choice import chosen
-from service.conversations.claims import checked, weighed
+from service.conversations.claims import checked, makeable, weighed
 from service.conversations.explain import explain, rounded, why_not
 from service.conversations.outcome import (
     LONGEST_UNREAD,
@@ -142,6 +143,8 @@ def _about_what_is_there(state: State, held: Prepare, message: Message, text: st
         return said(state, explain(message.topic, judged, held), "question", held)
     if isinstance(message, Claimed):
         return checked(state, held, message, bench)
+    if isinstance(message, Available):
+        return makeable(state, held, message, bench)
     if isinstance(message, Weighed):
         return weighed(state, held, message, judged)
     if isinstance(message, Rounded):
