@@ -127,7 +127,9 @@ def test_any_text_has_a_reading(text: str) -> None:
 def test_any_mixture_of_phrases_reads_back_or_is_refused(pieces: list[str], spaced: bool) -> None:
     reading = read((" " if spaced else "").join(pieces))
     if isinstance(reading, Prepare | Series):
-        assert read(canonical(reading)) == reading
+        again = read(canonical(reading))
+        # Words glued together ("diluteN") name nothing, so such a reading never gets a plan; it must only never turn into another.
+        assert again == reading or (not spaced and isinstance(again, Misread))
 
 
 @st.composite
