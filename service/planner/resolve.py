@@ -110,15 +110,13 @@ def _by_molar_mass(pairs: list[tuple[Substance, Form]], named: Named) -> list[tu
     typed = float(named.molar_mass)
     kinds = list(dict.fromkeys(kind.slug for kind, _ in pairs))
     every = [(kind, f) for kind, _ in pairs for f in kind.forms] if named.water is None and len(kinds) == 1 else pairs
-    return list(
-        dict.fromkeys((k, f) for k, f in every if f.molar_mass and abs(f.molar_mass - typed) <= MASS_AGREES * typed)
-    )
+    near = ((k, f) for k, f in every if f.molar_mass and abs(f.molar_mass - typed) <= MASS_AGREES * typed)
+    return list(dict.fromkeys(near))
 
 
 def _other_molar_mass(found: tuple[Match, ...], named: Named) -> Misread:
-    masses = "; ".join(
-        f"{form_name(m.substance, f)} {f.molar_mass:.2f}" for m in found for f in m.substance.forms if f.molar_mass
-    )
+    forms = [(m.substance, f) for m in found for f in m.substance.forms if f.molar_mass]
+    masses = "; ".join(f"{form_name(kind, f)} {f.molar_mass:.2f}" for kind, f in forms)
     return Misread(
         "molar-mass-disagrees",
         f"No form of it has a molar mass of {named.molar_mass} g/mol: {masses}.",
