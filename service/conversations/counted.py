@@ -76,5 +76,6 @@ def most(judged: Judged, request: Request) -> Answer:
     strength = request.components[0].strength if isinstance(request, Prepare) and request.components else None
     at = f" at {strength.value} {strength.unit}" if strength is not None else ""
     return Answer(
-        f"That depends on how much there is. Ask, for example: what volume can be made from 25 g of {name_of(judged.plan)}{at}?"
+        f"That depends on how much there is. Say it, for example 'I only have 25 g', or ask: what volume can be made "
+        f"from 25 g of {name_of(judged.plan)}{at}?"
     )

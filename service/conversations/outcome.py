@@ -5,7 +5,7 @@ from typing import Any, Literal, TypeAlias, cast
 
 from grammar import canonical
 from grammar.request import Prepare, Request, to_document
-from rules.plan import Open
+from rules.plan import Open, Option
 from service.bench import Bench
 from service.conversations.state import State
 from service.conversations.told import Answer
@@ -45,24 +45,7 @@ def after(request: Request, reply: Reply) -> State:
 
 def ask_about(state: State, held: Prepare, asked: Open, taken: TakenFor, text: str, bench: Bench) -> Turn:
     """A question about the change itself. The request stays as it was until it is answered."""
-    options = []
-    for option in asked.options:
-        then = answer(option.request, bench)
-        plan = then.document.get("plan")
-        effect = (
-            plan["measure"][0]["amount"]["display"]
-            if plan and plan["measure"]
-            else f"outcome: {then.outcome}".replace("_", " ")
-        )
-        held_too = " (held)" if then.outcome == "held" else ""
-        options.append(
-            {
-                "id": option.id,
-                "label": option.label,
-                "effect": effect + held_too,
-                "request": to_document(option.request),
-            }
-        )
+    options = [_shown(option, bench) for option in asked.options]
     question: Document = {"about": asked.about, "text": asked.text, "options": options}
     if asked.remedy:
         question["remedy"] = asked.remedy
@@ -70,6 +53,29 @@ def ask_about(state: State, held: Prepare, asked: Open, taken: TakenFor, text: s
     waiting = "" if options else text.rstrip(" .?!")[:LONGEST_UNREAD]
     now = State(state.request, question, waiting, bool(options), state.lacking)
     return Turn(now, marked(Reply("question", document), taken))
+
+
+def _shown(option: Option, bench: Bench) -> Document:
+    """An option as the client gets it, with what it would give."""
+    then = answer(option.request, bench)
+    plan = then.document.get("plan")
+    measured = plan["measure"][0]["amount"]["display"] if plan and plan["measure"] else ""
+    effect = measured or f"outcome: {then.outcome}".replace("_", " ")
+    held_too = " (held)" if then.outcome == "held" else ""
+    return {
+        "id": option.id,
+        "label": option.label,
+        "effect": effect + held_too,
+        "request": to_document(option.request),
+    }
+
+
+def with_option(asked: Turn, option: Option, bench: Bench) -> Turn:
+    """The question of that turn with one option more."""
+    question = asked.reply.document["question"]
+    more = {**question, "options": [*question["options"], _shown(option, bench)]}
+    reply = Reply(asked.reply.outcome, {**asked.reply.document, "question": more})
+    return Turn(replace(asked.state, question=more), reply)
 
 
 def ask_again(state: State, question: Document, taken: TakenFor) -> Turn:

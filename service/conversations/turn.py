@@ -30,6 +30,7 @@ from rules.plan import Open, Option
 from rules.tables.substances import by_formula, by_name
 from service.bench import Bench
 from service.conversations.amend import Context, amend
+from service.conversations.amend_total import said as _amount
 from service.conversations.choice import chosen
 from service.conversations.claims import checked, makeable, weighed
 from service.conversations.explain import explain, rounded, why_not
@@ -44,6 +45,7 @@ from service.conversations.outcome import (
     plan_of,
     reminder,
     said,
+    with_option,
 )
 from service.conversations.pending import amend_pending
 from service.conversations.replies import ABOUT_SUBSTANCE, dried, told
@@ -220,7 +222,13 @@ def _read(state: State, text: str, message: Message | None, bench: Bench) -> Tur
                 return plan_of(state, changed, "answer" if about in ABOUT_SUBSTANCE else "amendment", bench)
             if matches(named) and forbidden(text, bench.policy) is None and state.question is None:
                 return _amend(state, held, Amend((SetSolute(named),)), text, bench)
-    return _new(state, text, reading, "new_request", bench, message)
+    taken = _new(state, text, reading, "new_request", bench, message)
+    before, question = state.prepare, taken.reply.document.get("question")
+    lacks_total = question is not None and question["about"] == "total" and not question["options"]
+    if lacks_total and isinstance(reading, Prepare) and before is not None and before.total is not None:
+        same = Option("as-before", f"{_amount(before.total)}, as before", replace(reading, total=before.total))
+        return with_option(taken, same, bench)
+    return taken
 
 
 def _new(
