@@ -14,6 +14,7 @@ from service.schemas.reading import Reading
 from service.schemas.reference import (
     Health,
     Live,
+    PhrasebookShape,
     ProblemDocument,
     ProblemList,
     ProblemPage,
@@ -87,6 +88,7 @@ SUBSTANCE_LIST = _described(
     SubstanceList, "What matches.", {"found": examples.SUBSTANCE_LIST, "near": examples.SUBSTANCE_NEAR}
 )
 SUBSTANCE = _described(SubstanceShape, "The substance.", {"substance": examples.SUBSTANCE})
+PHRASEBOOK = _described(PhrasebookShape, "The phrasebook.", {"phrasebook": examples.PHRASEBOOK})
 SOURCE = _described(SourceShape, "The source.", {"source": examples.SOURCE})
 HEALTH = _described(Health, "The state of the service.", {"ready": examples.HEALTH})
 LIVE = _described(Live, "The process runs.", {"live": {"live": True}})

@@ -200,6 +200,27 @@ _LINE = {
     "family": "salt",
     "forms": ["anhydrous"],
 }
+PHRASEBOOK: dict[str, Any] = {
+    "requests": [
+        {
+            "text": "sodium chloride 250 mL 0.1 M",
+            "read_as": "Make 250 mL of 0.1 mol/L sodium chloride",
+            "request": {
+                "components": [{"solute": {"name": "sodium chloride"}, "strength": {"value": "0.1", "unit": "mol/L"}}],
+                "total": {"value": "250", "unit": "mL"},
+                "kind": "prepare",
+            },
+        }
+    ],
+    "refusals": [
+        {
+            "text": "make 250 banana of 0.1 M KBr",
+            "code": "unknown-unit",
+            "message": "banana is no unit known here.",
+            "remedy": "Use mL, L, cm3, dm3, g, mg, M, mM, g/L, mg/L or %.",
+        }
+    ],
+}
 SUBSTANCE_LIST: dict[str, Any] = {"substances": [_LINE]}
 SUBSTANCE_NEAR: dict[str, Any] = {"substances": [], "suggestions": ["sodium chloride"]}
 SUBSTANCE: dict[str, Any] = {

@@ -5,10 +5,11 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from starlette.responses import Response
 
-from service.api.contract import RULE, RULE_LIST, SOURCE, SUBSTANCE, SUBSTANCE_LIST, problems
+from service.api.contract import PHRASEBOOK, RULE, RULE_LIST, SOURCE, SUBSTANCE, SUBSTANCE_LIST, problems
 from service.api.respond import Json, from_document
 from service.problems import FieldError, Problem
 from service.reference import rules, sources, substances
+from service.reference.phrasebook import phrasebook
 
 router = APIRouter(prefix="/v1", tags=["reference"])
 
@@ -88,3 +89,14 @@ async def get_source(source_id: str) -> Response:
     if found is None:
         raise Problem("no-such-source", "No source has this id.")
     return from_document(found)
+
+
+@router.get(
+    "/phrasebook",
+    response_class=Json,
+    summary="How requests may be typed",
+    responses={200: PHRASEBOOK},
+)
+async def get_phrasebook() -> Response:
+    """Sentences with the typed request each is read as, and sentences that are turned back, with the reason and what to do."""
+    return from_document(phrasebook())

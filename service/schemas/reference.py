@@ -1,6 +1,6 @@
 """The shapes of rules, substances, health, the start page and problems, for the published contract."""
 
-from typing import Annotated, Literal, NotRequired
+from typing import Annotated, Any, Literal, NotRequired
 
 from pydantic import Field
 from typing_extensions import TypedDict
@@ -43,6 +43,33 @@ class RuleList(TypedDict):
     """Every rule that a plan is checked against."""
 
     rules: list[RuleLine]
+
+
+@closed
+class Phrase(TypedDict):
+    """A sentence and how it is read: the canonical sentence and the typed request."""
+
+    text: str
+    read_as: str
+    request: dict[str, Any]
+
+
+@closed
+class Refusal(TypedDict):
+    """A sentence that is turned back, with the stable code, the message and what to do."""
+
+    text: str
+    code: str
+    message: str
+    remedy: str
+
+
+@closed
+class PhrasebookShape(TypedDict):
+    """How requests may be typed, and what is turned back."""
+
+    requests: list[Phrase]
+    refusals: list[Refusal]
 
 
 @closed

@@ -5,13 +5,14 @@ from pathlib import Path
 
 import pytest
 
+import grammar
 from grammar import read
 from grammar.misreadings import FAILURES
 from grammar.reader import LONGEST_TEXT
 from grammar.request import Misread
 
 CASES = [
-    json.loads(line) for line in (Path(__file__).parents[1] / "cases" / "misreadings.jsonl").open(encoding="utf-8")
+    json.loads(line) for line in (Path(grammar.__file__).parent / "refusals.jsonl").open(encoding="utf-8")
 ]
 CASES.append({"text": "0.1 M NaCl 100 mL " * 600, "code": "text-too-long"})
 

@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 
+import grammar
 from grammar import canonical, read
 from grammar.request import Combine, Prepare, Series, to_document
 
-CASES = [json.loads(line) for line in (Path(__file__).parents[1] / "cases" / "phrasebook.jsonl").open(encoding="utf-8")]
+CASES = [json.loads(line) for line in (Path(grammar.__file__).parent / "phrasebook.jsonl").open(encoding="utf-8")]
 
 
 def bare(document: Any) -> Any:
