@@ -3,7 +3,7 @@
 from typing import Any, Literal
 
 from service.paper.press import typeset
-from service.paper.words import capital, formula_runs, short_date
+from service.paper.words import capital, formula_runs, product_title, short_date
 from service.problems import Problem
 
 Document = dict[str, Any]
@@ -89,7 +89,7 @@ def content_of_record(record: Document, size: str, waste: bool = False) -> Docum
 def nominal_content(plan_id: str, plan: Document, size: str) -> Document:
     """What stands on a label that says "nominal", from a plan's own hazards and keeping."""
     product = plan["product"]
-    name = product.get("name") or " ".join(filter(None, (product["substance"], product.get("form", ""))))
+    name = product_title(product)
     parts = product.get("components", ())
     strength = "" if parts else product.get("concentration", {}).get("display", "")
     days = plan.get("use_by", {}).get("days")

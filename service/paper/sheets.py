@@ -3,7 +3,7 @@
 from typing import Any
 
 from service.paper.press import typeset
-from service.paper.words import capital, formula_runs, spoken_date
+from service.paper.words import capital, formula_runs, product_title, spoken_date
 
 Document = dict[str, Any]
 
@@ -41,7 +41,7 @@ def sheet_content(reply: Document) -> Document:
     """What stands on the bench sheet."""
     plan = reply["plan"]
     product = plan["product"]
-    name = product.get("name") or " ".join(filter(None, (product["substance"], product.get("form", ""))))
+    name = product_title(product)
     total = (product.get("volume") or product.get("mass") or {}).get("display", "")
     parts = product.get("components", ())
     strength = "" if parts else product.get("concentration", {}).get("display", "")

@@ -33,6 +33,14 @@ def formula_runs(formula: str) -> list[dict[str, Any]]:
     return runs
 
 
+def product_title(product: dict[str, Any]) -> str:
+    """The full name on paper: "anhydrous sodium carbonate", "copper(II) sulfate pentahydrate"; a state of matter is no name."""
+    form, substance = product.get("form", ""), product["substance"]
+    if product.get("name") or form in ("", "solid", "liquid", "gas", "solution"):
+        return str(product.get("name") or substance)
+    return f"{form} {substance}" if form == "anhydrous" else f"{substance} {form}"
+
+
 def capital(name: str) -> str:
     """The name with a capital first letter."""
     return name[:1].upper() + name[1:]
