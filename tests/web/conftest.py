@@ -52,6 +52,7 @@ class Tab:
 
     def open(self, part: str = "") -> "Tab":
         self.page.goto(f"{self.address}/#/{part}")
+        self.page.locator("h1").first.wait_for(state="attached")  # the page draws itself after it has loaded
         return self
 
     def say(self, text: str) -> None:

@@ -130,6 +130,7 @@ def _settled(page: Page) -> None:
 def test_no_barrier_is_found(tab: OpenTab, name: str, paper: str) -> None:
     t = tab(color_scheme=paper)
     PAGES[name](t)
+    t.page.get_by_role("heading", level=1).first.wait_for()  # the page draws itself after it has loaded
     _settled(t.page)
     found = Axe().run(t.page, options=RULES)
     assert found.response["passes"], "nothing was looked at"
