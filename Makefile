@@ -19,7 +19,7 @@ help: ## list the targets
 
 .venv/dev.stamp: pyproject.toml constraints.txt
 	test -x $(BIN)/python || $(PYTHON) -m venv .venv
-	$(BIN)/pip install -q -c constraints.txt -e '.[dev,postgresql,print]'
+	$(BIN)/pip install -q -c constraints.txt -e '.[dev,postgresql,print,sign-in]'
 	$(BIN)/python -m compileall -q grammar rules service clients
 	$(BIN)/python -m rules.tables.snapshot
 	touch $@ .venv/run.stamp
