@@ -154,7 +154,7 @@ class RouteOption:
 
 @dataclass(slots=True)
 class DilutionStep:
-    """Take ``take_mL`` of the liquid before with ``pipette`` and make up to ``flask``."""
+    """Take ``take_mL`` of the liquid before with ``pipette`` and make it up to ``into_mL`` in ``flask``."""
 
     take_mL: float
     pipette: Glass
@@ -164,6 +164,7 @@ class DilutionStep:
     factor: float
     label_from: str
     label_to: str
+    into_mL: float
 
 
 @dataclass(slots=True)

@@ -11,7 +11,8 @@ class Glass:
     """One size of vessel. ``tolerance_mL`` is the maximum permissible error either way; ``subdivision_mL`` the marks.
 
     ``kind``: volumetric-flask, one-mark-pipette, graduated-pipette, burette, measuring-cylinder, micropipette, beaker,
-    conical-flask. ``standard`` and ``glass_class`` are empty for ware no standard grades. ``material``: glass or plastic.
+    conical-flask, tube (filled by piston pipettes, with the error of the one that holds it).
+    ``standard`` and ``glass_class`` are empty for ware no standard grades. ``material``: glass or plastic.
     """
 
     kind: str

@@ -42,6 +42,10 @@ class Lab:
     bottles_mL: tuple[tuple[str, float], ...] = ()
     plastic: tuple[Glass, ...] = ()
 
+    def pistons_alone(self) -> "Lab":
+        """The same room with nothing but piston pipettes to deliver with."""
+        return replace(self, pipettes=(), graduated_pipettes=(), burettes=(), cylinders=())
+
     def without_glass(self) -> "Lab":
         """The same room with nothing of glass in reach: plastic flasks, cylinders and beakers, and piston pipettes."""
         def of(kind: str) -> tuple[Glass, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
-from rules.saying import say
+from rules.saying import figures, say
 from rules.tables.load import cite
 
 #: A vessel whose own error is a larger share of the volume than this does not measure it (common practice, no source).
@@ -23,6 +23,13 @@ def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
             f"{say(volume, 'mL')} cannot be made up here: the smallest vessel for it is good to {glass.tolerance_mL:g} mL only.",
             f"Make {least:g} mL and use what is needed of it.",
             "stop",
+        )
+    elif glass is not None and glass.kind == "tube":
+        yield Hit(
+            f"{say(volume, 'mL')} is less than the smallest volumetric flask here holds ({least:g} mL): it is put together in "
+            f"a closed tube by piston pipettes, good to {figures(100 * glass.tolerance_mL / volume, 2)} %.",
+            f"Make {least:g} mL in the flask where the strength must be better known.",
+            "note",
         )
     elif volume < least * (1 - 1e-9):
         yield Hit(
@@ -54,6 +61,12 @@ RULE = Rule(
             "0.5 mL of 1 M sodium chloride",
             "fired",
             "0.500 mL cannot be made up here: the smallest vessel for it is good to 0.2 mL only.",
+        ),
+        Example(
+            "1 mL of 10 mM sodium chloride from 100 mM stock",
+            "fired",
+            "1.00 mL is less than the smallest volumetric flask here holds (5 mL): it is put together in a closed tube by "
+            "piston pipettes, good to 0.80 %.",
         ),
         Example("50 mL of 1 M sodium chloride", "passed"),
         Example("250 g of 10 % w/w sodium chloride", "not_applicable"),

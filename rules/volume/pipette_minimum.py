@@ -21,18 +21,18 @@ LEAST_SHARE = 0.1
 @only_where("mL measured", "dilutions")
 def gather(plan: DraftPlan) -> list[tuple[float, float, str]] | None:
     """Each volume measured of a stock or liquid, the volume it ends in, and what it is."""
-    found = [
+    if plan.route is not None and plan.route.dilutions:
+        return [(step.take_mL, step.into_mL, step.label_from) for step in plan.route.dilutions]
+    return [
         (line.amount.value, plan.total_mL or 0.0, line.what)
         for line in plan.measures
         if line.amount.unit == "mL" and line.ingredient is not None
-    ]
-    if plan.route is not None:
-        found += [(step.take_mL, step.flask.nominal_mL, step.label_from) for step in plan.route.dilutions]
-    return found or None
+    ] or None
 
 
 def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hit]:
     smallest = min((g.nominal_mL for g in plan.lab.micropipettes), default=LEAST_mL / LEAST_SHARE) * LEAST_SHARE
+    tube = plan.vessel is not None and plan.vessel.glass.kind == "tube"  # piston pipettes throughout
     for volume, total, what in found:
         if volume < smallest * (1 - 1e-9):
             yield Hit(
@@ -40,7 +40,7 @@ def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hi
                 _steps_first(volume, total),
                 "stop",
             )
-        elif volume < LEAST_mL * (1 - 1e-9):
+        elif volume < LEAST_mL * (1 - 1e-9) and not tube:
             drop = 0.05 / volume * 100
             yield Hit(
                 f"{say(volume, 'mL')} of {what} is under the {LEAST_mL:g} mL that is measured well: one drop "
@@ -79,9 +79,9 @@ RULE = Rule(
             "0.05 mL) is 50 % of it.",
         ),
         Example(
-            "1 L of 0.0000001 M HCl from 1 M HCl",
+            "1 mL of 0.0000001 M HCl from 1 M HCl",
             "fired",
-            "0.100 uL of 1 mol/L hydrochloric acid is less than anything here measures (2.00 uL).",
+            "0.000100 uL of 1 mol/L hydrochloric acid is less than anything here measures (2.00 uL).",
         ),
         Example("100 mL of 0.05 M KCl from 1 M stock", "passed"),
         Example("100 mL of 0.05 M KCl", "not_applicable"),

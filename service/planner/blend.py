@@ -18,6 +18,7 @@ from service.planner.steps import (
     weigh,
     write_steps,
 )
+from service.planner.tube import in_tube
 from service.planner.vessels import vessel_words
 
 #: Share of the volume in which the pH is set, so that the titrant does not overfill it (common practice, no source).
@@ -27,7 +28,7 @@ PH_SHARE = 0.8
 def write_card(plan: DraftPlan) -> None:
     """Fill ``plan.steps``: the card of a blend where it is one, else the ordinary card."""
     assert plan.route is not None
-    in_vessel = plan.total_mL is not None and not plan.solvent_by_mass and not plan.route.dilutions
+    in_vessel = plan.total_mL is not None and not (plan.solvent_by_mass or plan.route.dilutions or in_tube(plan))
     mixed = (
         len(plan.ingredients) > 1 or plan.ph_setting is not None or (plan.recipe is not None and plan.recipe.saturated)
     )

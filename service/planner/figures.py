@@ -55,6 +55,13 @@ def inward(low: float, high: float, figures: int) -> tuple[str, str]:
         place -= 1
 
 
+def ends(low: float, high: float, unit: str) -> tuple[Amount, Amount]:
+    """A window's ends with displays rounded inwards at four figures, in the unit the amount itself is shown in."""
+    name, factor = next(((n, f) for least, n, f in _SCALES.get(unit, ()) if high >= least), (unit, 1.0))
+    first, last = inward(low * factor, high * factor, 4)
+    return Amount(low, unit, f"{first} {name}"), Amount(high, unit, f"{last} {name}")
+
+
 def textbook(amount: float, unit: str, figures: int) -> str:
     """The textbook answer: the amount at the figures of the request, at least three."""
     return show(amount, unit, max(figures, LEAST_TEXTBOOK_FIGURES))

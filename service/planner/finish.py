@@ -10,12 +10,14 @@ from rules.tables.hazards import hazard_entry, metal_fraction
 from service.planner import uncertainty
 from service.planner.alternatives import add_alternatives
 from service.planner.blend import write_card
-from service.planner.figures import HOUSE_TOLERANCE, inward, on_balance, show, textbook, tolerance, window
+from service.planner.figures import HOUSE_TOLERANCE, ends, on_balance, show, textbook, tolerance, window
+from service.planner.ladders import dilute_first
 from service.planner.ph import titrant_measure
 from service.planner.pouring import pour
 from service.planner.resolve import form_name
 from service.planner.routes import balance_tolerance, pick_balance, route_tolerance, weigh_route
 from service.planner.solution import describe, dry_grams
+from service.planner.tube import add_water, in_tube
 from service.planner.vessels import vessel_words
 from service.planner.working import write_working
 
@@ -59,6 +61,7 @@ def _route(plan: DraftPlan, request: Prepare) -> None:
         plan.route = Route(
             "dilute", "The stock is stronger than what is wanted, so a measured volume of it is made up to the total."
         )
+        dilute_first(plan, main)
     elif plan.total_mL is not None and plan.batches and main.mass_g is not None:
         weigh_route(plan, main, route_tolerance(request.purpose))
     else:
@@ -77,18 +80,19 @@ def _measure(plan: DraftPlan, request: Prepare, item: Ingredient) -> Measure:
     )
     if item.mass_g is not None and item.volume_mL is None:
         return _weighed(plan, item, role, rel, why, figures)
-    volume = item.volume_mL or 0.0
+    ladder = plan.route.dilutions if plan.route is not None else []
+    volume = ladder[0].take_mL if ladder else item.volume_mL or 0.0
     share = volume * (plan.batches[0].volume_mL / plan.total_mL) if plan.batches and plan.total_mL else volume
     ware = pour(plan.lab, share)
     span = window(volume, rel, why)
-    low, high = inward(span.low, span.high, 4)
+    low, high = ends(span.low, span.high, "mL")
     return Measure(
         _stock_words(item),
         role,
         Amount(volume, "mL", show(volume, "mL", 4 if volume >= 1000 else 3)),
         textbook(volume, "mL", figures),
-        Amount(span.low, "mL", f"{low} mL"),
-        Amount(span.high, "mL", f"{high} mL"),
+        low,
+        high,
         using=ware.words if ware else None,
         glass=ware.deliveries[0] if ware else None,
         ingredient=item,
@@ -108,7 +112,7 @@ def _weighed(plan: DraftPlan, item: Ingredient, role: Role, rel: float, why: str
         (b for b in plan.lab.balances if b.capacity_g >= heaviest), plan.lab.balances[-1]
     )
     span = window(mass, rel, why)
-    low, high = inward(span.low, span.high, 4)
+    low, high = ends(span.low, span.high, "g")
     using = (
         f"balance {balance.name.split()[0]}, {balance.readability_g:g} g" if balance.capacity_g >= heaviest else None
     )
@@ -118,8 +122,8 @@ def _weighed(plan: DraftPlan, item: Ingredient, role: Role, rel: float, why: str
         role,
         Amount(mass, "g", on_balance(mass, balance.readability_g)),
         textbook(mass, "g", figures),
-        Amount(span.low, "g", f"{low} g"),
-        Amount(span.high, "g", f"{high} g"),
+        low,
+        high,
         using,
         balance,
         None,
@@ -139,8 +143,10 @@ def _stock_words(item: Ingredient) -> str:
 
 
 def _solvent(plan: DraftPlan, request: Prepare) -> None:
-    """The solvent is measured only where the total is a mass; otherwise it is 'to the mark'."""
+    """The solvent is measured where the total is a mass or there is no mark to fill to."""
     solvent = request.solvent or "deionised water"
+    if in_tube(plan):
+        add_water(plan, solvent)
     if not plan.solvent_by_mass or plan.total_g is None:
         return
     known = [
@@ -194,8 +200,9 @@ def dilution_lines(plan: DraftPlan) -> list[tuple[str, float]]:
         lines.append(
             (f"stock in the {vessel_words(plan.route.stock_flask)}", uncertainty.vessel(plan.route.stock_flask))
         )
-    for step in plan.route.dilutions:
-        lines.append((f"{step.pipette.nominal_mL:g} mL pipette", uncertainty.vessel(step.pipette)))
+    for n, step in enumerate(plan.route.dilutions):
+        if n or plan.route.stock_flask is not None:  # the first delivery of a bought stock has a line of its own
+            lines.append((f"{step.pipette.nominal_mL:g} mL pipette", uncertainty.vessel(step.pipette)))
         if step is not plan.route.dilutions[-1]:
             lines.append((vessel_words(step.flask), uncertainty.vessel(step.flask)))
     return lines

@@ -24,8 +24,13 @@ class Pour:
         """The ware in words: "25 mL one-mark pipette", "50 mL + 25 mL one-mark pipettes"."""
         first = self.deliveries[0]
         if len(self.deliveries) == 1:
-            return f"{first.nominal_mL:g} mL {first.words}"
-        return " + ".join(f"{g.nominal_mL:g} mL" for g in self.deliveries) + f" {first.words}s"
+            return f"{nominal(first)} {first.words}"
+        return " + ".join(nominal(g) for g in self.deliveries) + f" {first.words}s"
+
+
+def nominal(ware: Glass) -> str:
+    """The nominal volume as it stands on the ware: "25 mL", "200 uL"."""
+    return f"{ware.nominal_mL:g} mL" if ware.nominal_mL >= 1 else f"{ware.nominal_mL * 1000:g} uL"
 
 
 def pour(lab: Lab, volume_mL: float) -> Pour | None:
@@ -40,7 +45,7 @@ def pour(lab: Lab, volume_mL: float) -> Pour | None:
     ]
     micro = [g for g in lab.micropipettes if MICROPIPETTE_LEAST * g.nominal_mL <= volume_mL <= g.nominal_mL]
     found = graded if graded and volume_mL >= 0.5 else micro or graded
-    if not found:
+    if not found and lab.cylinders:
         found = [c for c in lab.cylinders if c.nominal_mL >= volume_mL] if volume_mL >= SMALLEST_PIPETTED_mL else []
         found = found[:1] or ([lab.cylinders[-1]] if volume_mL > lab.cylinders[-1].nominal_mL else [])
     if not found:

@@ -165,7 +165,9 @@ def _as_steps(item: Ingredient, ladder: _Ladder) -> list[DilutionStep]:
         step = flask.nominal_mL / pipette.nominal_mL
         weaker = strength / step if strength else None
         after = "the solution" if n == len(ladder.steps) - 1 else f"intermediate {n + 1}"
-        made.append(DilutionStep(pipette.nominal_mL, pipette, flask, strength, weaker, step, name, after))
+        made.append(
+            DilutionStep(pipette.nominal_mL, pipette, flask, strength, weaker, step, name, after, flask.nominal_mL)
+        )
         strength, name = weaker, after
     return made
 

@@ -6,6 +6,7 @@ from rules.plan import DraftPlan, Ingredient, Measure, Step
 from rules.tables.behaviour import Behaviour, behaviours
 from service.planner.figures import show
 from service.planner.plastic import say_plastic
+from service.planner.tube import in_tube, tube_steps
 from service.planner.vessels import vessel_words
 
 #: Adiabatic rise in K above which the solution is cooled before the mark (5 K is about 0.1 % in volume for water).
@@ -24,8 +25,11 @@ def write_steps(plan: DraftPlan) -> None:
     if plan.total_mL is None or plan.solvent_by_mass:
         _by_mass(plan, steps)
     elif plan.route.dilutions:
-        _stock(plan, traits, steps)
+        if plan.route.stock_flask is not None:
+            _stock(plan, traits, steps)
         _dilutions(plan, steps)
+    elif in_tube(plan):
+        tube_steps(plan, steps)
     else:
         _into_vessel(plan, traits, steps)
     finish_steps(plan, traits, steps)
@@ -225,16 +229,20 @@ def _stock(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
 
 def _dilutions(plan: DraftPlan, steps: list[Step]) -> None:
     assert plan.route is not None
+    item = plan.main
+    assert item is not None
     for n, step in enumerate(plan.route.dilutions):
         vessel = vessel_words(step.flask)
-        steps.append(
-            Step(
-                "pipette",
-                f"Rinse the {step.pipette.nominal_mL:g} mL pipette with the {step.label_from}, "
-                f"then run {step.take_mL:g} mL of it into the {vessel}.",
+        rinse = f"Rinse the {step.pipette.nominal_mL:g} mL {step.pipette.words} with the {step.label_from}, "
+        take = f"run {step.take_mL:g} mL of it into the {vessel}"
+        if n == 0 and plan.route.stock_flask is None and is_strong(item):
+            text = f"{rinse}half fill the {vessel} with water, then {take}, swirling; let it come to 20 degC."
+            steps.append(
+                Step("acid-to-water", text, "Always the reagent into the water, never water into the reagent.")
             )
-        )
-        to_mark(vessel, steps, False)
+        else:
+            steps.append(Step("pipette", f"{rinse}then {take}."))
+        to_mark(vessel, steps, step.flask.kind == "measuring-cylinder")
         if n < len(plan.route.dilutions) - 1 and step.to_mol_L:
             steps.append(
                 Step("intermediate-label", f"Label it {step.label_to}: {show(step.to_mol_L, 'mol/L')}, date, initials.")
@@ -257,15 +265,12 @@ def finish_steps(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     """Append bottling, labelling and what follows."""
     if _has(traits, "gas-evolving"):
         steps.append(Step("vent", "Open the stopper between turns to let gas out."))
-    steps.append(
-        Step(
-            "bottle",
-            f"Rinse the storage bottle ({storage_words(plan)}) with a little of the solution and fill it; "
-            "a volumetric flask is not a storage bottle."
-            if plan.total_mL
-            else f"Transfer to the storage bottle ({storage_words(plan)}).",
-        )
-    )
+    bottle = storage_words(plan)
+    if plan.total_mL is None:
+        steps.append(Step("bottle", f"Transfer to the storage bottle ({bottle})."))
+    elif not in_tube(plan):
+        text = f"Rinse the storage bottle ({bottle}) with a little of the solution and fill it; a volumetric flask is not a storage bottle."
+        steps.append(Step("bottle", text))
     steps.append(Step("label", "Label at once: full name, strength, date, initials, hazards, use-by."))
     if any("not-primary-standard" in traits[i.substance.slug] for i in plan.ingredients) and getattr(
         plan.request, "purpose", None

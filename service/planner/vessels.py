@@ -1,13 +1,16 @@
 """Where the volume is made: one flask, a few flasks that add up to it, or a cylinder where no flask fits."""
 
 import math
+from dataclasses import replace
 from functools import lru_cache
 from itertools import combinations_with_replacement
 
+from grammar.request import Prepare
 from rules.plan import Batch, DraftPlan, Vessel
 from rules.tables.glassware import Glass
 from rules.tables.lab import Lab
 from service.planner.plastic import keep_from_glass
+from service.planner.pouring import nominal
 
 MOST_FLASKS = 3
 MOST_REFILLS = 12
@@ -50,12 +53,33 @@ def choose_batches(plan: DraftPlan, exact_needed: bool) -> None:
             )
             plan.total_mL = volume = larger.nominal_mL
             sizes = (volume,)
-    if sizes:
+    if _in_tube(plan):
+        tube = replace(_pistons(lab, volume)[0], kind="tube")
+        plan.batches = [Batch(Vessel(tube), volume)]
+    elif sizes:
         by_size = {f.nominal_mL: f for f in lab.flasks}
         plan.batches = [Batch(Vessel(by_size[size]), size) for size in sizes]
     else:
         plan.batches = _in_cylinders(lab, volume)
     plan.vessel = Vessel(plan.batches[0].vessel.glass, len(plan.batches))
+
+
+def _pistons(lab: Lab, volume_mL: float) -> list[Glass]:
+    """The piston pipettes that hold the volume, the smallest first."""
+    return [p for p in lab.micropipettes if p.nominal_mL >= volume_mL * (1 - 1e-9)]
+
+
+def _in_tube(plan: DraftPlan) -> bool:
+    """Whether stocks and water are delivered into a tube by piston pipettes: a volume under the smallest flask."""
+    volume, lab, request = plan.total_mL or 0.0, plan.lab, plan.request
+    return (
+        bool(lab.flasks and plan.ingredients)
+        and volume < lab.flasks[0].nominal_mL * (1 - 1e-9)
+        and bool(_pistons(lab, volume))
+        and isinstance(request, Prepare)
+        and request.ph is None
+        and all(i.kind == "stock" for i in plan.ingredients)
+    )
 
 
 def _in_cylinders(lab: Lab, volume_mL: float) -> list[Batch]:
@@ -68,5 +92,7 @@ def _in_cylinders(lab: Lab, volume_mL: float) -> list[Batch]:
 
 def vessel_words(glass: Glass) -> str:
     """How a vessel is called on a bench card: "250 mL volumetric flask (class A)"."""
+    if glass.kind == "tube":
+        return f"closed tube for {nominal(glass)}"
     grade = f" (class {glass.glass_class})" if glass.glass_class else ""
     return f"{glass.nominal_mL:g} mL {glass.words}{grade}"

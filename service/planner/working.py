@@ -19,7 +19,7 @@ def write_working(plan: DraftPlan) -> None:
     if plan.route and plan.route.dilutions:
         for step in plan.route.dilutions:
             formulas.append(
-                f"{step.label_from} to {step.label_to}: {step.take_mL:g} mL to {step.flask.nominal_mL:g} mL, a factor of {step.factor:g}"
+                f"{step.label_from} to {step.label_to}: {step.take_mL:g} mL to {step.into_mL:g} mL, a factor of {step.factor:g}"
             )
     plan.working = [(name, lines) for name, lines in (("unit factors", chains), ("formulas", formulas)) if lines]
 
