@@ -13,6 +13,12 @@ _SCALES: dict[str, tuple[tuple[float, str, float], ...]] = {
 }
 
 
+def power(value: float) -> str:
+    """A very small or large number as a power of ten at two figures: "1.8 x 10^-10"."""
+    digits, exponent = f"{value:.1e}".split("e")
+    return f"{digits} x 10^{int(exponent)}"
+
+
 def figures(value: float, count: int = 3) -> str:
     """``value`` to ``count`` significant figures as plain text, trailing zeros kept, half to even; "0" for zero.
 

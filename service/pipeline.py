@@ -121,12 +121,17 @@ def known_names(words: str) -> frozenset[str]:
     return frozenset(m.substance.slug for m in by_name(words)) | frozenset(f"mixture {m.key}" for m in mixtures(words))
 
 
-def _with_effects(judged: Judged, bench: Bench) -> Judged:
-    """Each option with what it would give. Where every answer would be refused, so is the question."""
+def _with_effects(judged: Judged, bench: Bench, further: int = 1) -> Judged:
+    """Each option with what it would give. Where every answer would be refused, so is the question.
+
+    ``further``: how many questions that follow are looked into, so that nothing is asked on the way to a refusal.
+    """
     open_ = judged.plan.opens[0] if judged.plan.opens else None
     if open_ is None or not open_.options:
         return judged
     each = [(option, consider(option.request, bench)) for option in open_.options]
+    if further:
+        each = [(o, _with_effects(then, bench, further - 1) if then.outcome == "question" else then) for o, then in each]
     if open_.about != "solvent" and all(then.outcome == "refused" for _, then in each):
         return replace(each[0][1], outcome="refused")
     thens = [then for _, then in each if then.outcome != "question"]

@@ -5,9 +5,10 @@ from typing import cast
 
 from rules.dissolving import keeps_in_solution
 from rules.handled import called
+from rules.ion_product import CLEAR_FACTOR, ion_product
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule, Severity
-from rules.saying import sentence
+from rules.saying import power, sentence
 from rules.signs import only_where
 from rules.tables.groups import Precipitate, insoluble
 from rules.tables.load import cite
@@ -36,8 +37,15 @@ def check(plan: DraftPlan, found: list[Precipitate]) -> Iterable[Hit]:
                       "them in solution with its other parts.", "Add the parts in the order of the recipe; start again if it clouds.",
                       severity="caution", cites=(one.cite,))
             continue
+        known = ion_product(plan, one)
+        if known is not None and known.times < 1 / CLEAR_FACTOR:
+            continue
+        beyond = known is not None and known.times > CLEAR_FACTOR and one.severity == "hold"
+        numbers = (f": the ions' product is {power(known.times * known.ksp)}, and {known.solid} falls out from "
+                   f"{power(known.ksp)} on") if known is not None else ""
         yield Hit(f"{sentence(called(one.a))} and {called(one.b)} throw down {one.product}, so the clear solution holds less of both "
-                  "than was put in.", severity=cast(Severity, one.severity), cites=(one.cite,))
+                  f"than was put in{numbers}.", severity="stop" if beyond else cast(Severity, one.severity),
+                  cites=(one.cite, *((known.cite,) if known is not None else ())))
 
 
 RULE = Rule(
@@ -55,6 +63,10 @@ RULE = Rule(
         Example("mix silver nitrate with sodium chloride", "fired",
                 "Silver nitrate and sodium chloride throw down silver chloride, so the clear solution holds less of "
                 "both than was put in."),
+        Example("100 mL of 0.1 M silver nitrate and 0.1 M sodium chloride", "fired",
+                "Silver nitrate and sodium chloride throw down silver chloride, so the clear solution holds less of both than was "
+                "put in: the ions' product is 1.0 x 10^-2, and AgCl falls out from 1.8 x 10^-10 on."),
+        Example("1 L of 0.002 M calcium chloride dihydrate and 0.001 M magnesium sulfate heptahydrate", "passed"),
         Example("mix sodium chloride with potassium chloride", "passed"),
         Example("1 L of 0.1 M sodium chloride", "not_applicable"),
     ),

@@ -25,11 +25,15 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Precipitate:
-    """Two solutes that throw down ``product`` when both are strong enough."""
+    """Two solutes that throw down ``product`` when both are strong enough.
+
+    ``solid`` is its formula as the table of solubility products has it, empty where none is held; ``a`` brings the cation.
+    """
 
     a: str
     b: str
     product: str
+    solid: str
     severity: str
     cite: Cite
 
@@ -95,8 +99,8 @@ def clashes(slugs: Sequence[str]) -> tuple[Clash, ...]:
 
 
 @lru_cache(maxsize=1)
-def _solids() -> dict[tuple[str, str], tuple[str, str, Cite]]:
-    return {(r["group_a"], r["group_b"]): (r["product"], r["severity"], cite(r["source_id"], r["locator"]))
+def _solids() -> dict[tuple[str, str], tuple[str, str, str, Cite]]:
+    return {(r["group_a"], r["group_b"]): (r["product"], r["solid"], r["severity"], cite(r["source_id"], r["locator"]))
             for r in rows("insoluble_pairs", key=("group_a", "group_b"), filled=("product",),
                           choices={"severity": SEVERITIES})}
 
