@@ -5,9 +5,9 @@ spaces one by one and builds a heavier token.
 """
 
 import re
-from collections.abc import Iterator
-from functools import lru_cache
-from typing import Any
+from collections.abc import Callable, Iterator
+from functools import cached_property, lru_cache
+from typing import Any, TypeAlias
 
 from lark.lexer import Lexer
 
@@ -116,6 +116,9 @@ _STARTS_OTHERWISE = (
 )
 
 
+Match: TypeAlias = Callable[[str, int], "re.Match[str] | None"]
+
+
 def _either(names: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile("|".join(f"(?P<{name}>{PATTERNS[name]})" for name in names))
 
@@ -146,14 +149,20 @@ def word_type(word: str) -> str:
 _PLAIN_WORD = re.compile(r"[a-z]{2,30}(?=[ ,;)]|$)")
 _PLAIN_CAPITAL = re.compile(r"[A-Z][A-Za-z0-9]{0,20}(?=[ ,;)]|$)")
 _PLAIN_AMOUNT = re.compile(r"(\d{1,5}(?:\.\d{1,5})?)\s?(mL|ml|mM|M|L)(?=[ ,;)]|$)")
-_OPENS_PHRASE = frozenset(
-    {phrase.split(" ")[0] for phrase in words.PHRASES if " " in phrase}
-    | {*SPELLED, "hundred", "thousand", "one", "per", "poly", "polyethylene", "polysorbate", "peg", "tween", "macrogol"}
+_OPENS_LONGER = frozenset(
+    {*SPELLED, "hundred", "thousand", "one", "per", "poly", "polyethylene", "polysorbate", "peg", "tween", "macrogol"}
     | {*words.ASIDE_NUMBER_WORDS}
 )
 _OPENS_HYDRATE = frozenset(
     {*PREFIXES, "variable", "water", "hydrated", "anhydrous", "anh", "anhyd", "deci", "centi"} | {"semi"}
 )
+# Of a phrase: its first word, then how it goes on, by a space and two letters.
+_GOES_ON_WITH: dict[str, set[str]] = {}
+for _words in words.PHRASES:
+    if " " in _words:
+        _first, _, _rest = _words.partition(" ")
+        _GOES_ON_WITH.setdefault(_first, set()).add(f" {_rest[:2]}")
+_NOTHING: frozenset[str] = frozenset()
 # What may follow a formula and belong to it: its water, and the rest of "M / 10" or "chloride of lime".
 _GOES_ON = ("H2", "h2", " /", " of ")
 _SPECIAL_ENDS = ("hydrate", "hydrated", "fold", "normal", "molar")
@@ -165,11 +174,27 @@ class RequestLexer(Lexer):
     __future_interface__ = 1
 
     def __init__(self, _conf: Any = None) -> None:
-        self._unit = re.compile(rf"\s*({UNIT_PATTERN})").match
-        self._digit = _either(_STARTS_WITH_DIGIT).match
-        self._letter = _either(_STARTS_WITH_LETTER).match
-        self._phrase = _either(_PHRASE).match
-        self._other = _either(_STARTS_OTHERWISE).match
+        """Nothing is compiled yet: an ordinary line needs few of the patterns, and compiling all is half of a start."""
+
+    @cached_property
+    def _unit(self) -> Match:
+        return re.compile(rf"\s*({UNIT_PATTERN})").match
+
+    @cached_property
+    def _digit(self) -> Match:
+        return _either(_STARTS_WITH_DIGIT).match
+
+    @cached_property
+    def _letter(self) -> Match:
+        return _either(_STARTS_WITH_LETTER).match
+
+    @cached_property
+    def _phrase(self) -> Match:
+        return _either(_PHRASE).match
+
+    @cached_property
+    def _other(self) -> Match:
+        return _either(_STARTS_OTHERWISE).match
 
     def lex(self, lexer_state: Any, _parser_state: Any) -> Iterator[Any]:
         """The pieces of ``lexer_state.text`` from left to right; spaces are dropped."""
@@ -211,19 +236,26 @@ class RequestLexer(Lexer):
         if "a" <= first <= "z":
             plain = _PLAIN_WORD.match(text, position)
             if plain is not None and plain[0] not in _OPENS_HYDRATE and not plain[0].endswith(_SPECIAL_ENDS):
-                longer = plain[0] in _OPENS_PHRASE or text.startswith(" of ", plain.end())
-                return self._phrase(text, position) if longer else plain
+                return self._phrase(text, position) if _may_be_longer(plain[0], text, plain.end()) else plain
             return self._letter(text, position)
         if "A" <= first <= "Z":
             plain = _PLAIN_CAPITAL.match(text, position)
             if plain is not None:
                 word, following = plain[0].lower(), text[plain.end() : plain.end() + 14]
-                special = word in _OPENS_PHRASE or word in _OPENS_HYDRATE or word.endswith(_SPECIAL_ENDS)
+                special = _may_be_longer(word, text, plain.end()) or word in _OPENS_HYDRATE or word.endswith(_SPECIAL_ENDS)
                 if not special and not any(mark in following for mark in _GOES_ON):
                     return plain
         if first.isalpha():
             return self._letter(text, position)
         return self._digit(text, position) if first.isdigit() else self._other(text, position)
+
+
+def _may_be_longer(word: str, text: str, end: int) -> bool:
+    """Whether a lower-case word ending at ``end`` may open a phrase, a number in words or an old name ("chloride of lime")."""
+    following = text[end : end + 3].lower()
+    if following == " of" and word.endswith(("ate", "ide", "ite")):
+        return True
+    return word in _OPENS_LONGER or following in _GOES_ON_WITH.get(word, _NOTHING)
 
 
 def piece(kind: str, text: str, start: int, end: int) -> Piece:
