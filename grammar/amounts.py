@@ -172,7 +172,9 @@ def as_(scan: Scanner, _token: Piece) -> None:
         and len(target) == 1
         and (target[0].lower() in IONS or target[0] in ELEMENTS)
     )
-    if name not in ELEMENTS and (salt or following in NAME_TYPES or not (kind == "FORMULA" or name.lower() in IONS)):
+    if name not in (*ELEMENTS, *USUAL_BASES) and (
+        salt or following in NAME_TYPES or not (kind == "FORMULA" or name.lower() in IONS)
+    ):
         scan.place, scan.loose = "source", False
         scan.facts.source_opener = scan.facts.source_opener or "from"
     elif counted.quantity is not None:

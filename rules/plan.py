@@ -61,6 +61,7 @@ class Ingredient:
     ``counted`` is the form whose mass a strength by mass counts, ``form`` the one that is measured;
     ``basis_g_per_mol`` the grams of the element or ion the strength counts ("as Cu") in one mole of the substance, 0
     where it counts the substance itself, and ``basis_per_mole`` how many of it are in one formula unit.
+    ``stock_basis`` holds the same two figures for the strength of the stock; None where it counts as the strength does.
     ``ceiling_low_g_L`` to ``ceiling_g_L``
     is where saturation lies (grams without water of crystallisation per litre; equal where a density is fitted), and
     ``ceiling_mol_L`` the lower end in mol/L.
@@ -75,6 +76,7 @@ class Ingredient:
     kind: Literal["solid", "liquid", "stock", "concentrated"]
     basis_g_per_mol: float = 0.0
     basis_per_mole: float = 1.0
+    stock_basis: tuple[float, float] | None = None
     moles: float | None = None
     target_mol_L: float | None = None
     target_g_L: float | None = None

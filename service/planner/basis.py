@@ -36,6 +36,8 @@ IONS = {
     "nitrogen": "N",
     "calcium carbonate": "CaCO3",
 }
+#: What the strength of a stock counts where it is that of the salt it is named as.
+ITSELF = "the salt itself"
 #: Water dissolves at least this much of a salt offered as the source of an element, g per 100 g.
 LEAST_SOLUBLE = 1.0
 MOST_OFFERED = 6
@@ -103,7 +105,11 @@ def count_by_element(component: Component) -> Component:
     if basis_formula(word) is None or strength.unit in ("% v/v",):
         return component
     assert source is not None
-    left = replace(source, named=None)
+    stock = source.strength
+    if stock is not None and not stock.of:
+        # "10 ppm Ba from 0.2 % barium chloride": the stock counts the salt it is named as.
+        stock = replace(stock, of=ITSELF)
+    left = replace(source, named=None, strength=stock)
     emptied = left.strength is None and left.purity is None and left.density is None and left.kind in (None, "solid")
     return replace(component, solute=named, strength=replace(strength, of=word), source=None if emptied else left)
 

@@ -3,9 +3,11 @@
 from dataclasses import replace
 
 from grammar.request import Component, Misread, Prepare, Quantity
+from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open, Option
 from rules.tables.substances import Substance
 from service.planner.basis import (
+    ITSELF,
     as_salt,
     basis_formula,
     count_by_element,
@@ -46,10 +48,13 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         request = with_component(request, index, component)
     same_terms = from_stock and _same_terms(component)
     found = resolve(
-        component, settle_form(request, index), form_matters=not from_stock, identity_matters=not same_terms
+        component,
+        settle_form(request, index),
+        form_matters=not from_stock or _weighed_in_the_stock(component),
+        identity_matters=not same_terms,
     )
     if isinstance(found, Misread) and same_terms:
-        found = mixture_stock(component.solute) or ion_standard(component.solute) or found
+        found = ion_standard(component.solute) or mixture_stock(component.solute) or found
     if not isinstance(found, Resolved):
         return found
     if found.assumption:
@@ -74,8 +79,10 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
             "Give the assay on the bottle, above 0 and at most 100 %.",
         )
     if component.strength is not None and component.strength.of:
-        return _element_basis(item, component.strength)
-    return item
+        stop = _element_basis(item, component.strength)
+        if stop is not None:
+            return stop
+    return (_stock_basis(request, item, index) if from_stock else None) or item
 
 
 def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:
@@ -98,18 +105,85 @@ def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None
     )
 
 
-def _element_basis(item: Ingredient, strength: Quantity) -> Ingredient | Misread:
-    grams = grams_of_basis(item, strength.of or "")
+def _element_basis(item: Ingredient, strength: Quantity) -> Misread | None:
+    basis = _counted(item, strength.of or "")
+    if basis is None:
+        return _not_held(item, strength)
+    item.basis_g_per_mol, item.basis_per_mole = basis
+    return None
+
+
+def _counted(item: Ingredient, of: str) -> tuple[float, float] | None:
+    """Grams of an element or ion in one mole of the substance, and how many of it are in a formula unit."""
+    grams = grams_of_basis(item, of)
     if grams is None:
-        return Misread(
-            "basis-not-in-substance",
-            f"{item.substance.name} holds no '{strength.of}' to count the strength by.",
-            "State the strength as the substance itself, or as an element it contains.",
+        return None
+    formula = basis_formula(of)
+    return grams, units_of(formula, item.substance.formula) if formula else 1.0
+
+
+def _not_held(item: Ingredient, strength: Quantity) -> Misread:
+    return Misread(
+        "basis-not-in-substance",
+        f"{item.substance.name} holds no '{strength.of}' to count the strength by.",
+        "State the strength as the substance itself, or as an element it contains.",
+    )
+
+
+def _stock_basis(request: Prepare, item: Ingredient, index: int) -> Open | Misread | None:
+    """What the stock's strength counts: what it says, else what the strength to make counts.
+
+    Where a salt is counted by its element and the stock says nothing, either may be meant.
+    """
+    component = item.component
+    stock = component.source.strength if component.source else None
+    typed = component.strength
+    if stock is None or typed is None or not item.substance.formula:
+        return None
+    if stock.of:
+        item.stock_basis = (0.0, 1.0) if stock.of == ITSELF else _counted(item, stock.of)
+        return None if item.stock_basis else _not_held(item, stock)
+    if not typed.of:
+        return None
+    if basis_formula(component.solute.name or component.solute.formula or "") or UNITS[stock.unit].dimension == "fold":
+        return None
+    grams = grams_of_basis(item, typed.of)
+    if UNITS[stock.unit].dimension == "molar" and grams and item.basis_per_mole == 1:
+        return None
+    if UNITS[stock.unit].dimension not in ("molar", "mass per volume", "parts", "percent"):
+        return None
+    assert component.source is not None
+    options = tuple(
+        Option(
+            f"stock-as-{basis}",
+            f"{stock.value} {stock.unit} counted as {said}",
+            with_component(
+                request, index, replace(component, source=replace(component.source, strength=replace(stock, of=of)))
+            ),
         )
-    item.basis_g_per_mol = grams
-    counted = basis_formula(strength.of or "")
-    item.basis_per_mole = units_of(counted, item.substance.formula) if counted else 1.0
-    return item
+        for basis, said, of in (("basis", typed.of, typed.of), ("salt", item.substance.name, ITSELF))
+    )
+    return Open(
+        "stock-basis",
+        f"Does the {stock.value} {stock.unit} of the stock count {typed.of}, or {item.substance.name} itself?",
+        options,
+        remedy=f"Say what it counts, for example 'from {stock.value} {stock.unit} (as {typed.of}) stock'.",
+    )
+
+
+def _weighed_in_the_stock(component: Component) -> bool:
+    """Whether the form matters though a stock is poured: one of the two strengths is a mass of the salt, the other is not."""
+    source, typed = component.source, component.strength
+    if source is None or source.strength is None or typed is None:
+        return False
+    stock = source.strength
+    families = [strength_of(q).family for q in (stock, typed)]
+    if {"%", "times"} & set(families):
+        return False
+    by_mass = [family in ("g/L", "ppm", "w/w") for family in families]
+    of_stock = by_mass[0] and (stock.of == ITSELF or not (stock.of or typed.of))
+    of_made = by_mass[1] and not typed.of
+    return of_stock != of_made
 
 
 def _same_terms(component: Component) -> bool:

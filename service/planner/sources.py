@@ -84,41 +84,45 @@ def _ratio(plan: DraftPlan, item: Ingredient, stock: Strength, target: Strength,
             "A stock is diluted by volume, so the final volume is needed.",
             remedy="Add a volume, for example '250 mL'.",
         )
-    if stock.family == target.family and stock.family not in ("w/w", "mol/kg"):
+    basis = item.basis_g_per_mol, item.basis_per_mole
+    stock_basis = item.stock_basis or basis
+    if stock.family == target.family and stock_basis == basis and stock.family not in ("w/w", "mol/kg"):
         return target.value / stock.value
-    target_g, stock_g = (
-        _grams_per_litre(item, target, plan.temperature_degC, None),
-        _grams_per_litre(item, stock, plan.temperature_degC, density),
-    )
+    target_g = _grams_per_litre(item, computable(target), plan.temperature_degC, None, basis)
+    stock_g = _grams_per_litre(item, computable(stock), plan.temperature_degC, density, stock_basis)
     if target_g is None or stock_g is None:
         return no_way
     return target_g / stock_g
 
 
-def _grams_per_litre(item: Ingredient, strength: Strength, temperature: float, density: float | None) -> float | None:
-    """Counted grams in a litre for any family that allows it."""
+def _grams_per_litre(
+    item: Ingredient, strength: Strength, temperature: float, density: float | None, basis: tuple[float, float]
+) -> float | None:
+    """Counted grams in a litre for any family that allows it; ``basis`` is what the strength counts (see ``Ingredient``)."""
     mass = item.counted.molar_mass
+    grams, per_mole = basis
+    share = mass / grams if grams and mass else 1.0
     if strength.family == "g/L":
-        if item.basis_g_per_mol and mass:
-            return strength.value / item.basis_g_per_mol * mass
-        return strength.value
+        return strength.value * share
     if strength.family == "mol/L":
-        return strength.value * mass if mass else None
+        return strength.value / per_mole * mass if mass else None
     if strength.family == "w/w":
-        rho = density or made_density(item, strength.value * anhydrous_share(item), temperature)
-        return strength.value * rho * 1000 if rho else None
+        fraction = strength.value * share
+        rho = density or made_density(item, fraction * anhydrous_share(item), temperature)
+        return fraction * rho * 1000 if rho else None
     return None
 
 
 def _stock_strengths(item: Ingredient, stock: Strength) -> None:
     mass = item.counted.molar_mass
+    grams, per_mole = item.stock_basis or (item.basis_g_per_mol, item.basis_per_mole)
     if stock.family == "mol/L":
-        item.stock_mol_L = stock.value
-        item.stock_g_L = stock.value * mass if mass else None
+        item.stock_mol_L = stock.value / per_mole
+        item.stock_g_L = item.stock_mol_L * mass if mass else None
     elif stock.family == "g/L":
         item.stock_g_L = stock.value
-        per_mole = item.basis_g_per_mol or mass
-        item.stock_mol_L = stock.value / per_mole if per_mole else None
+        counted = grams or mass
+        item.stock_mol_L = stock.value / counted if counted else None
     elif stock.family == "v/v":
         item.stock_volume_pct = stock.value * 100
     elif stock.family in ("w/w", "%"):
