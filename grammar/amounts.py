@@ -9,7 +9,7 @@ from grammar.lexing import Amount, payload
 from grammar.request import Quantity
 from grammar.tokens import Piece
 from grammar.units import BASES, STRENGTHS, dimension, read_unit
-from grammar.words import IONS, USUAL_BASES
+from grammar.words import ADJUSTERS, IONS, USUAL_BASES
 
 _NONE: frozenset[str] = frozenset()
 _BETWEEN = frozenset(("OF", "WITH", "AT", "JUNK", "COMMAND", "EACH"))
@@ -185,10 +185,35 @@ def as_(scan: Scanner, _token: Piece) -> None:
 
 
 def acidity(scan: Scanner, token: Piece) -> None:
-    """ "pH 7.4"."""
-    j, _ = scan.ahead(JOINERS)
+    """ "pH 7.4", "pH to 7.4 with HCl": what the pH is set with is only shown, for the plan says so itself."""
+    j, _ = scan.ahead(JOINERS | {"TO"})
     amount = scan.amount(j)
-    if amount is not None and amount.type == "NUMBER":
-        scan.facts.ph, scan.i = amount.value, j + 1
-    else:
+    if amount is None or amount.type != "NUMBER":
         scan.set_aside(token)
+        return
+    scan.facts.ph, scan.facts.ph_at, scan.i = amount.value, token.start_pos, j + 1
+    _set_with(scan)
+
+
+def _set_with(scan: Scanner) -> None:
+    """ "with 5 N NaOH", "using HCl" straight after a pH; "with 1 mM EDTA" is one more solute and stays."""
+    start, kind = scan.ahead(frozenset(("FILLER",)))
+    if kind not in ("WITH", "FROM", "BY"):
+        return
+    end, name, strength = start + 1, "", False
+    while end < len(scan.chunks):
+        chunk = scan.chunks[end]
+        if isinstance(chunk, Amount):
+            strength = chunk.kind in STRENGTHS
+            if not strength:
+                return
+        elif chunk.type in NAME_TYPES:
+            name = f"{name} {chunk}".strip()
+        elif chunk.type not in ("CONC", "GLACIAL", "DILUTE", "FILLER", "OF"):
+            break
+        end += 1
+    before = scan.chunks[: scan.i][-6:]
+    setting = any(isinstance(c, Piece) and (c.type == "TO" or "adjust" in c.lower()) for c in before)
+    if name.lower() in ADJUSTERS and (setting or not strength):
+        scan.facts.aside.append((scan.chunks[start].start_pos, scan.chunks[end - 1].end_pos))
+        scan.i = end

@@ -42,7 +42,7 @@ class Assembly:
 
     def request(self) -> Prepare | Combine | Series:
         facts = self.facts
-        named, titles = statements.without_title(self._runs("open"), self.normal.text, self.known)
+        named, titles = statements.without_title(facts, self._runs("open"), self.normal.text, self.known)
         self.aside += titles
         target, left = merge(self._without_generic(named), self._amounts("open"))
         sources, source_left = merge(self._without_generic(self._runs("source"), keep=False), self._amounts("source"))
@@ -69,6 +69,7 @@ class Assembly:
         for reading in target + sources:
             self.notes += reading.notes
         roles.restated(facts, self.notes)
+        statements.strength_said_twice(facts, self.normal.text)
         strength, source_strength = roles.strengths(facts)
         total, source_volume = roles.volumes(facts, self.notes)
         source = self._source(sources[0] if sources else None, source_strength, source_volume)
@@ -99,7 +100,9 @@ class Assembly:
         unnamed = not (solute.name or solute.formula or solute.cas) or not named_by.chemical
         if facts.medium is not None and (unnamed or (strength is None and mass is None)):
             raise at(facts.medium, "solvent-with-strength")
-        component = Component(solute, strength, mass, source, reaction)
+        if strength is None and mass is None and total is not None:
+            strength, source = statements.reagent_made_up(facts, source, total, self.notes)
+        component = Component(solute, strength, mass, source, reaction, facts.also)
         return self._prepare((component, *self._medium(solute)), total)
 
     def _same_strength(self, target: list[Reading]) -> tuple[str, ...]:
@@ -150,7 +153,7 @@ class Assembly:
         """ "0.1 M NaCl and 0.05 M KCl in 250 mL": several solutes in one volume."""
         facts = self.facts
         statements.one_volume(facts)
-        made = several.components(facts, target, sources)
+        made = several.components(facts, target, sources, self.normal.text)
         if made is None:
             raise _at_run(target[1].run, "two-substances", self._same_strength(target))
         for reading in target + sources:

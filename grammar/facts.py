@@ -66,6 +66,8 @@ class Run:
 _COUNTED = re.compile(r"(?i:(nitrate|nitrite|ammonium|ammonia|phosphate|sulfate|sulphate|NO3|NO2|NH4|NH3|PO4))-(N|P|S)")
 
 
+# "c(AgNO3) = 0.1 mol/L": the quantity symbol of an amount concentration, and what it is of.
+_CONCENTRATION_OF = re.compile(r"c\((.+)\)")
 _LOTS = re.compile(r"[xX]\d{1,4}")
 
 
@@ -85,10 +87,12 @@ class Facts:
     volumes: list[Fact] = field(default_factory=list)
     masses: list[Fact] = field(default_factory=list)
     label_strength: Quantity | None = None
+    also: Quantity | None = None
     purity: Quantity | None = None
     density: Quantity | None = None
     temperature: Quantity | None = None
     ph: Decimal | None = None
+    ph_at: int | None = None
     runs: list[Run] = field(default_factory=list)
     source_opener: str = ""
     source_words: set[str] = field(default_factory=set)
@@ -219,6 +223,9 @@ class Scanner:
             return
         if _LOTS.fullmatch(token):
             raise ReadingError("number-without-role", token.start_pos, token.end_pos, str(token))
+        held = _CONCENTRATION_OF.fullmatch(token) if token.startswith("c(") else None
+        if held is not None:
+            token = piece(word_type(held[1]), held[1], token.start_pos + 2, token.end_pos - 1)
         split = _COUNTED.fullmatch(token) if "-" in token else None
         if split is not None:
             self.facts.counted = split[2]

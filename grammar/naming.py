@@ -20,6 +20,8 @@ _BARE_UNITS = frozenset(
 _FRAGMENTS = frozenset(
     ("ate", "ite", "ide", "te", "de", "ium", "ic", "ous", "hate", "hite", "fate", "fite", "phate", "phite")
 )
+# The acid written after a base in the name of its salt ("thiamine HCl").
+_SALTS = {"HCl": "hydrochloride", "HBr": "hydrobromide"}
 # What a solution is for, said as part of its name ("potassium chromate indicator").
 _ROLES = frozenset(("indicator", "titrant", "stain", "reagent", "test", "diluent", "eluent", "electrolyte"))
 # Whether words name a substance. A set says which ones, so that two names of one substance can be told from two substances.
@@ -84,6 +86,8 @@ def read_run(run: Run, typed: str, known: Known) -> Reading:
     name = " ".join(parts)
     if formula and name.lower() in words.BEFORE_FORMULA:
         name = ""
+    if name and formula in _SALTS and known is not None and known(f"{name} {_SALTS[formula]}".lower()):
+        name, formula = f"{name} {_SALTS[formula]}", None
     if name and formula and water is None and known is not None and known(f"{name} {formula}".lower()):
         name, formula = f"{name} {formula}", None
     if name and known is not None and not formula and not known(name.lower()):

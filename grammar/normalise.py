@@ -65,6 +65,11 @@ _MAYBE_MISTYPED = re.compile(r"[lIoO][.,lIoO]{0,9}\d|\d[.,]?[lIoO]{1,9}[\d.,]|\d
 _PLUS_MINUS = re.compile(r"\+\s?/\s?-")
 _ARROW = re.compile("→")
 _GLUED_PH = re.compile(r"\bp[Hh](?=\d)")
+_SPLIT_WATER = re.compile(r"(?<=[\d.*])\s?H2 O\b")
+# "thiamine · HCl", "thiamine.HCl": the salt of a base; a full stop before an acid has a space after it.
+_SALT_DOT = re.compile(r"(?<=[a-z])(?:\s?[·•∙⋅]\s?|\.)(?=H(?:Cl|Br)\b)")
+# "HC1" is hydrochloric acid: nobody writes the number of one atom.
+_ONE_CHLORINE = re.compile(r"(?<=[A-Za-z)])C1(?![\w.])")
 _HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
 
 
@@ -140,6 +145,8 @@ def normalise(typed: str) -> Normalised:
     text = typed
     places: list[int] | None = None
     notes: tuple[str, ...] = ()
+    if "HCl" in text or "HBr" in text:
+        text, places = _substitute(_SALT_DOT, lambda _: " ", text, places)
     if not text.isascii():
         text, places = _substitute(_DROPPED, lambda _: "", text, places)
         text, places = _substitute(_VULGAR_PATTERN, _vulgar, text, places)
@@ -164,6 +171,10 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_ARROW, lambda _: "->", text, places)
     if "pH" in text or "ph" in text:
         text, places = _substitute(_GLUED_PH, lambda _: "pH ", text, places)
+    if "C1" in text:
+        text, places = _substitute(_ONE_CHLORINE, lambda _: "Cl", text, places)
+    if "H2 O" in text:
+        text, places = _substitute(_SPLIT_WATER, lambda _: "H2O", text, places)
     if "H2" in text:
         text, places = _substitute(_HYDRATE_SPACE, lambda _: ".", text, places)
     return Normalised(text, typed, None if places is None else tuple(places), notes)

@@ -33,7 +33,7 @@ as the solvent|as solvent|reference solution|reference standard|extracting solut
 volumetric solution|how many milliliters of|how many millilitres of|how many ml of|how many mls of|how many grams of
 how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
 how many microlitres of|how many ul of|how many cm3 of
-recipe for|title|task|expt
+recipe for|title|task|expt|working|adjust|adjusted|adjusting|single element|single-element|contain|adequate|sufficient
 """,
     # What somebody wants done: it closes a source clause when an amount follows.
     "COMMAND": """
@@ -53,7 +53,8 @@ from the|from a|from an|use|ex|prepared by dilution of|by dilution of|taken from
     "TO": """
 to|into|up to|made up to|make up to|making up to|and make up to|make to|made to|to be made up to
 bring to|brought to|fill to|onto|and dilute to|and make to|bring up to|bring the volume to|make it up to
-adjust to|top up to
+adjust to|adjusted to|adjusting to|adjust volume to|adjust the volume to|top up to|make the volume|make volume
+make up the volume to|make the volume up to
 """,
     "DOWNTO": """
 down to|diluted to|diluted down to|dilute to|dilute up to|diluted up to|diluted to give|brought down to|to give
@@ -71,7 +72,7 @@ dilute|dil|dil.|diluting|take|dilution|dilutions|dilution of|dilute down|to dilu
 for|against|against the|determination of|estimation of|analysis of|standardisation of|standardization of
 identification of
 detection of|test for|tests for|preparation and standardisation of|for the determination of|for the|for a
-for an|for my|for our|for use in|for use with|so as to|needed for|enough for
+for an|for my|for our|for use in|for use with|for use as|for use|so as to|needed for|enough for
 ready for
 """,
     "AT": "at|@",
@@ -100,7 +101,7 @@ pellets|pellet|scratch|flakes|crystals|crystal|granules|granular|beads|prills|cr
     "PURE": "pure|purity|purity of|assay|assay of|assays|assaying|content|by assay",
     "LABEL": """
 label says|purity on label|label states|states|bottle says|label:|label reads|bottle reads|it says|says
-labelled|labeled|marked|the label says
+labelled|labeled|marked|the label says|percent|percentage
 the bottle says|label|on the label|according to the label|on the bottle
 """,
     "DENSITY": """
@@ -239,8 +240,10 @@ sterile water|sterile distilled water
 water|distilled water|double distilled water|double-distilled water|deionised water|deionized water|di water
 demineralised water|pure water|dh2o
 ddh2o|purified water|milliq|milli-q|milli-q water|dist water|dist. water|de-ionised water|h2o|aqueous
-aqueous solution|aq|(aq)|aq.
+aqueous solution|aq|(aq)|aq.|ro water|d.w.|d.w|conductivity water|reagent water|ultrapure water|nanopure water|demineralized water
+de-ionized water|glass-distilled water|glass distilled water|water for injection|ammonia-free water|ammonia-free distilled water
 """,
     "tap water": "tap water",
-    "boiled water": "boiled water|freshly boiled water|co2-free water",
+    "boiled water": "boiled water|freshly boiled water|co2-free water|co2 free water|co2 free distilled water|co2-free distilled water"
+    "|carbon dioxide-free water|carbon dioxide free water|boiled distilled water|freshly boiled distilled water",
 }

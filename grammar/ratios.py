@@ -35,7 +35,8 @@ class Dilution:
     concentrated: bool = False
 
 
-def _six_figures(value: Decimal) -> Decimal:
+def six_figures(value: Decimal) -> Decimal:
+    """A computed number as a person would type it."""
     return Decimal(f"{Context(prec=6).plus(value).normalize():f}")
 
 
@@ -74,7 +75,10 @@ def ratio(scan: Scanner, token: Piece) -> None:
 
 
 def fold(scan: Scanner, token: Piece) -> None:
-    """ "ten-fold", "5x dilution", "diluted ten times"; after a ratio in a series, how many times it is repeated."""
+    """ "ten-fold", "diluted ten times", "an equal volume of water"; after a ratio in a series, how many times it is repeated."""
+    if token.lower().startswith("equal"):
+        _keep(scan, Decimal(2), token, parts=True)
+        return
     found = _FOLD.fullmatch(token)
     factor = _number(found[1]) if found else None
     if factor is None or not 1 <= factor <= LARGEST_FACTOR:
@@ -106,7 +110,7 @@ def diluted(facts: Facts, target: Quantity | None, source: Quantity | None) -> t
         return target, source
     stated = stock or target
     if stated is None and dilution.concentrated:
-        return Quantity(_six_figures(100 / dilution.factor), "% v/v"), None
+        return Quantity(six_figures(100 / dilution.factor), "% v/v"), None
     if stated is None and not facts.dilution_said and not dilution.parts:
         percent = f"{(100 / dilution.factor).normalize():f} %"
         readings = (f"{percent} w/v", f"{percent} v/v")

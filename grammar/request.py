@@ -65,13 +65,17 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Component:
-    """One solute of the solution: what, how strong (or how much), and from what."""
+    """One solute of the solution: what, how strong (or how much), and from what.
+
+    ``also`` is the same strength said another way ("N/2 (M/4)"); it is compared, never calculated with.
+    """
 
     solute: Named
     strength: Quantity | None = None
     mass: Quantity | None = None
     source: Source | None = None
     reaction: str | None = None
+    also: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,8 +31,13 @@ def at(fact: Fact, code: str) -> ReadingError:
 def strengths(facts: Facts) -> tuple[Quantity | None, Quantity | None]:
     """The strength to make and that of the source. Raises when a strength is left over."""
     found = distinct(facts.strengths)
-    target = [f for f in found if f.place != "source"]
     source = [f for f in found if f.place == "source" and not f.loose]
+    target = [f for f in found if f.place != "source"]
+    if len(target) > 1 and facts.label_strength is not None:
+        target = [f for f in target if f.quantity != facts.label_strength] or target
+    if len(target) > 1:
+        # "... 2 mL of 5 % from 20 % stock. How much of the 20 % stock?": the stock named once more.
+        target = [f for f in target if all(f.quantity != s.quantity for s in source)] or target
     loose = [f for f in found if f.place == "source" and f.loose]
     if len(target) > 1 and not loose:
         target, source = _bottle(facts, target, source)
@@ -111,11 +116,18 @@ def _only_the_stock_is_given(facts: Facts, target: list[Fact], source: list[Fact
     return (
         facts.dilution is None
         and len(target) == 1
+        and not _titled(facts, target[0])
         and not target[0].after_to
         and not source
         and len(volumes_given) == 2
         and (facts.diluted or (volumes_given[1].after_to and not volumes_given[0].after_to and not facts.masses))
     )
+
+
+def _titled(facts: Facts, target: Fact) -> bool:
+    """ "Sulfuric acid, 2 N: dilute 59 mL of the concentrated acid to 1 L": the strength before it all is that to be made."""
+    first = min((f.amount.start_pos for f in facts.volumes), default=0)
+    return "concentrated" in facts.source_words and target.amount.start_pos < first and target.place == "open"
 
 
 def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity | None]:
@@ -188,7 +200,10 @@ def _restates(strength: Quantity, total: Quantity | None, facts: Facts) -> bool:
     """Whether a mass beside strength and volume can only be how the same solution is made, to be compared with it."""
     whole = total is not None and UNITS[total.unit].dimension == "volume" and not facts.solvent_volume
     return (
-        whole and UNITS[strength.unit].dimension in ("molar", "normal") and facts.water_mass is None and not facts.each
+        whole
+        and UNITS[strength.unit].dimension in ("molar", "normal", "mass per volume", "parts", "percent")
+        and facts.water_mass is None
+        and not facts.each
     )
 
 

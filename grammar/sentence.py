@@ -116,10 +116,16 @@ def water_apart(request: Prepare) -> Prepare:
 def _component(component: Component) -> str:
     words = _named(component.solute)
     if component.mass is not None and component.strength is not None:
-        return f"{_quantity(component.strength)} {words} ({_quantity(component.mass)})"
+        return f"{_strength(component)} {words} ({_quantity(component.mass)})"
     if component.mass is not None:
         words = f"{_quantity(component.mass)} of {words}"
-    return f"{_quantity(component.strength)} {words}" if component.strength else words
+    return f"{_strength(component)} {words}" if component.strength else words
+
+
+def _strength(component: Component) -> str:
+    assert component.strength is not None
+    also = f" ({_quantity(component.also)})" if component.also else ""
+    return f"{_quantity(component.strength)}{also}"
 
 
 def _number(value: Decimal) -> str:

@@ -1,12 +1,19 @@
 """Several solutes in one solution: each name takes the strength or the mass that stands beside it."""
 
+import re
+from itertools import pairwise
+
 from grammar.facts import Fact, Facts, ReadingError
 from grammar.naming import Reading, same
 from grammar.request import Component, Source
 from grammar.roles import at
 
+_CUT = re.compile(r"[,;+&]|\band\b|\bplus\b|\bwith\b")
 
-def components(facts: Facts, names: list[Reading], sources: list[Reading]) -> tuple[Component, ...] | None:
+
+def components(
+    facts: Facts, names: list[Reading], sources: list[Reading], text: str
+) -> tuple[Component, ...] | None:
     """One component for each name, or None when the amounts do not stand one beside each name."""
     wanted = sorted((f for f in facts.strengths if f.place != "source"), key=_start)
     if len(wanted) != len(names):
@@ -23,7 +30,7 @@ def components(facts: Facts, names: list[Reading], sources: list[Reading]) -> tu
             beside = name.run.start < _start(fact) and (
                 index + 1 == len(ordered) or _start(fact) < ordered[index + 1].run.start
             )
-        if not beside:
+        if not beside and not _one_in_each_part(wanted, ordered, text):
             return None
     stocks = _stocks(facts, ordered, sources)
     made = []
@@ -33,6 +40,19 @@ def components(facts: Facts, names: list[Reading], sources: list[Reading]) -> tu
         else:
             made.append(Component(name.named, fact.quantity, source=stock))
     return tuple(made)
+
+
+def _one_in_each_part(wanted: list[Fact], names: list[Reading], text: str) -> bool:
+    """ "8 g/L NaCl and KCl 0.2 g/L": cut at each "and" and comma, every part has one amount and one name."""
+    places = sorted([*((_start(f), f.amount.end_pos) for f in wanted), *((n.run.start, n.run.end) for n in names)])
+    if len(places) % 2:
+        return False
+    for index, (before, after) in enumerate(pairwise(places)):
+        cut = _CUT.search(text, before[1], after[0]) is not None
+        if cut != bool(index % 2):
+            return False
+    starts = {_start(f) for f in wanted}
+    return all((places[i][0] in starts) != (places[i + 1][0] in starts) for i in range(0, len(places), 2))
 
 
 def one_solution(facts: Facts, made: tuple[Component, ...], whole: tuple[int, int]) -> None:

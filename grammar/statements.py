@@ -7,14 +7,17 @@ from decimal import Decimal
 
 from grammar.facts import Fact, Facts, ReadingError
 from grammar.naming import Known, Reading
-from grammar.request import Component, Prepare, Quantity
+from grammar.ratios import six_figures
+from grammar.request import Component, Prepare, Quantity, Source
 from grammar.roles import at
 from grammar.units import UNITS, dimension, in_base, read_unit
-from grammar.words import CHANGES, HARMLESS, IONS, TITLE
+from grammar.words import CHANGES, CHEMICAL_WORD, HARMLESS, IONS, TITLE
 
 #: One portion more than the count says.
 _ONE_MORE = re.compile(r"(?i:(?:\bplus|\band|\+)\s(?:1|one|another)\s(?:for|more|extra|spare|over)\b)")
 _PEROXIDE = re.compile(r"(?i:perox|perhydrol)")
+#: What stands between two ways to say one strength.
+_RESAID = re.compile(r"(?i:\s*(?:[(\[=]|,?\s*(?:or|i\.e\.,?|that is,?)\s)\s*)")
 #: What reagent notation such as "(1+4)" takes to be the concentrated reagent.
 _STRONG = re.compile(r"(?i:acid\b|ammonia\b|\b(?:H2SO4|HCl|HNO3|H3PO4|CH3COOH|HClO4|NH3|NH4OH|HF|HBr)\b)")
 
@@ -30,16 +33,33 @@ def molar_masses(facts: Facts, readings: Sequence[Reading]) -> None:
         owner.named = replace(owner.named, molar_mass=value)
 
 
-def without_title(readings: list[Reading], text: str, known: Known) -> tuple[list[Reading], list[tuple[int, int]]]:
-    """ "lysis buffer: 50 mM Tris ...": a heading before a colon that names nothing known is only shown."""
-    first = min(readings, key=lambda r: r.run.start, default=None)
-    if first is None or len(readings) < 2 or known is None or first.named.formula or first.named.water:
+def without_title(
+    facts: Facts, readings: list[Reading], text: str, known: Known
+) -> tuple[list[Reading], list[tuple[int, int]]]:
+    """ "lysis buffer: 50 mM Tris ...", "Ringer's solution: NaCl 6.5 g ...": a heading before a list of what is in it is only shown.
+
+    It names nothing known, or a mixture, and no amount stands in it but "10x" or a pH, which the list itself makes.
+    """
+    colon = text.find(":")
+    heads = [r for r in readings if r.run.end <= colon]
+    amounts = [f for f in (*facts.strengths, *facts.masses) if f.amount.kind != "fold"]
+    listed = [r for r in readings if r.run.start > colon and r.chemical]
+    if not heads or not listed or known is None or not amounts or any(f.amount.start_pos < colon for f in amounts):
         return readings, []
-    heads = text[first.run.end :].lstrip().startswith(":") and not any(c.isdigit() for c in text[: first.run.end])
-    name = first.named.name.lower()
-    if not heads or not TITLE.search(name) or known(name) or CHANGES.search(name):
+    for reading in heads:
+        named = reading.named
+        found = known(named.name.lower())
+        mixture = isinstance(found, frozenset) and bool(found) and all(f.startswith("mixture ") for f in found)
+        if named.formula or named.water or named.cas or (found and not mixture):
+            return readings, []
+        if not mixture and not TITLE.search(text, 0, colon) and CHEMICAL_WORD.search(named.name):
+            return readings, []
+    if CHANGES.search(text, 0, colon) or any(v.amount.start_pos < colon for v in facts.volumes):
         return readings, []
-    return [r for r in readings if r is not first], [(first.run.start, first.run.end)]
+    facts.strengths = [f for f in facts.strengths if f.amount.start_pos > colon]
+    if facts.ph_at is not None and facts.ph_at < colon and len(facts.masses) >= len(listed):
+        facts.ph = None
+    return [r for r in readings if r not in heads], [(0, colon)]
 
 
 def salt_of_the_ion(facts: Facts, target: list[Reading], sources: list[Reading]) -> tuple[list[Reading], list[Reading]]:
@@ -51,6 +71,26 @@ def salt_of_the_ion(facts: Facts, target: list[Reading], sources: list[Reading])
         return target, sources
     facts.source_opener = "from"
     return [ion], [salt]
+
+
+def strength_said_twice(facts: Facts, text: str) -> None:
+    """ "N/2 (M/4)", "0.9 % (154 mM)": one strength said in two ways; the molar one is kept, the other to be compared with it."""
+    said = sorted((f for f in facts.strengths if f.place == "open"), key=lambda f: f.amount.start_pos)
+    if len(said) != 2 or len(facts.strengths) != 2 or facts.label_strength or facts.dilution or facts.density:
+        return
+    one, two = said
+    if not _RESAID.fullmatch(text[one.amount.end_pos : two.amount.start_pos]):
+        return
+    kinds = one.amount.kind, two.amount.kind
+    if kinds[0] == kinds[1]:
+        if in_base(one.quantity) == in_base(two.quantity):
+            facts.strengths.remove(two)
+        return
+    if not {*kinds} <= {"molar", "normal", "mass per volume", "percent"}:
+        return
+    other = one if two.amount.kind == "molar" else two
+    facts.strengths.remove(other)
+    facts.also = other.quantity
 
 
 def one_volume(facts: Facts) -> None:
@@ -94,6 +134,19 @@ def strong_in_parts(facts: Facts, names: Sequence[Reading], text: str) -> None:
     bracketed = text[: dilution.start].rstrip().endswith(("(", "["))
     if dilution.parts and bracketed and facts.strengths and not facts.dilution_said:
         raise ReadingError("parts-of-what", dilution.start, dilution.end)
+
+
+def reagent_made_up(
+    facts: Facts, source: Source | None, total: Quantity, notes: list[str]
+) -> tuple[Quantity | None, Source | None]:
+    """ "5.8 mL of glacial acetic acid to 1 L": the strength is so many mL of the concentrated reagent in 100 mL."""
+    poured = source.volume if source is not None else None
+    if source is None or poured is None or "concentrated" not in facts.source_words or source.strength or facts.also:
+        return None, source
+    if UNITS[total.unit].dimension != "volume" or in_base(poured) >= in_base(total):
+        return None, source
+    notes.append(f"{poured.value} {poured.unit} of the concentrated reagent in {total.value} {total.unit}")
+    return Quantity(six_figures(100 * in_base(poured) / in_base(total)), "% v/v"), source
 
 
 def peroxide_only(components: tuple[Component, ...], strengths: list[Fact]) -> None:

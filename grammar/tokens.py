@@ -63,7 +63,8 @@ PATTERNS: dict[str, str] = {
     "DECIMOLAR": r"(?i:(?:deci|centi|semi)[-\s]?(?:normal|molar))(?!\w)|(?<![\w\/])[MN]\s?\/\s?\d{1,4}(?![\w.,]*\d| 0)",
     # "2,4-dinitro...", "1-butanol": a locant belongs to the word it is glued to, unless that word is a unit.
     "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
-    "FOLD": rf"(?:\d{{1,7}}(?:\.\d+)?|(?i:{_COUNTS}))(?:(?i:[-\s]?fold|[-\s]times)(?!\w)|\s?[xX](?=\sdilut))",
+    "FOLD": rf"(?:\d{{1,7}}(?:\.\d+)?|(?i:{_COUNTS}))(?:(?i:[-\s]?fold|[-\s]times)(?!\w)|\s?[xX](?=\sdilut))"
+    r"|(?i:equal\svolume\sof\s(?:distilled\s|deioni[sz]ed\s)?water)(?!\w)",
     "RATIO": rf"\d+\s?:\s?\d+(?:\s?:\s?\d+)*(?!\.?\d|\s?{UNIT_WORD})|\d+\s?\+\s?\d+(?![\w.])"
     rf"|(?:\d{{1,3}}|(?i:one))\s(?i:parts?\s)?(?i:in|to|plus)\s"
     rf"(?:\d{{1,6}}(?!\s?{UNIT_WORD}|[\w.,:/]*\d)|(?i:{_COUNTS})(?!\w))",
@@ -150,7 +151,7 @@ _PLAIN_WORD = re.compile(r"[a-z]{2,30}(?=[ ,;)]|$)")
 _PLAIN_CAPITAL = re.compile(r"[A-Z][A-Za-z0-9]{0,20}(?=[ ,;)]|$)")
 _PLAIN_AMOUNT = re.compile(r"(\d{1,5}(?:\.\d{1,5})?)\s?(mL|ml|mM|M|L)(?=[ ,;)]|$)")
 _OPENS_LONGER = frozenset(
-    {*SPELLED, "hundred", "thousand", "one", "per", "poly", "polyethylene", "polysorbate", "peg", "tween", "macrogol"}
+    {*SPELLED, "hundred", "thousand", "one", "per", "equal", "poly", "polyethylene", "polysorbate", "peg", "tween", "macrogol"}
     | {*words.ASIDE_NUMBER_WORDS}
 )
 _OPENS_HYDRATE = frozenset(

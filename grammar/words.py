@@ -57,6 +57,7 @@ GENERIC = frozenset(
     _split(
         "acid|reagent|base|alkali|salt|material|bottle|it|one|stuff|chemical|liquid|solid|acid solution|the salt|salts"
         "|crystals|powder|blue crystals|white powder|blue|white|green|technical grade|analytical grade|lab grade|grade"
+        "|indicator|titrant|stain|test|diluent|eluent|electrolyte|buffer|standard"
         "|analytical reagent|ar|acs|ar grade|gpr|reagent grade|acs grade|solute|substance|compound|sample|bottles|form"
     )
 )
@@ -64,11 +65,23 @@ GENERIC = frozenset(
 # Marks of pharmacopoeias and reagent lists after a name ("silver nitrate R"); capitals only.
 MARKS = frozenset(("R", "R1", "R2", "R3", "RV", "TS", "VS", "EP", "BP", "USP", "RS"))
 
+# What a pH is set with.
+ADJUSTERS = frozenset(
+    _split(
+        "hcl|naoh|koh|h2so4|hno3|h3po4|ch3cooh|nh4oh|nh3|hydrochloric acid|sodium hydroxide|potassium hydroxide|acetic acid"
+        "|sulfuric acid|sulphuric acid|nitric acid|phosphoric acid|ammonia|ammonium hydroxide|acid|alkali|base|citric acid"
+        "|hydrochloric|caustic soda|glacial acetic acid|ethanoic acid"
+    )
+)
+
 # Words before a formula that say only that it is one ("using the salt KH2PO4").
 BEFORE_FORMULA = frozenset(("salt", "acid", "base", "compound", "solute", "substance", "chemical", "solid", "formula"))
 
 # Words that head a list of what is in a solution ("lysis buffer: 50 mM Tris ...").
-TITLE = re.compile(r"(?i:\b(?:buffer|solution|reagent|medium|wash|diluent|mixture|mix|media)$)")
+TITLE = re.compile(
+    r"(?i:(?:\b|^)(?:buffer|solution|reagent|medium|wash|diluent|mixture|mix|media|stock|saline|water"
+    r"|broth|agar|ringer|pbs)\b)"
+)
 
 # Words that may change an amount: text with one of them is never set aside.
 CHANGES = re.compile(

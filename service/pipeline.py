@@ -25,7 +25,9 @@ from service.refusal import compose_refused
 from service.reply import compose, compose_misread, compose_readings
 
 #: Misreadings that have a few whole readings: asked about, with what each would give.
-ASKED_INSTEAD = frozenset({"ratio-two-meanings"})
+ASKED_INSTEAD = frozenset(
+    {"ratio-two-meanings", "range", "unit-asked", "comma-ambiguous", "lost-superscript", "lots-or-fold", "spaced-digits"}
+)
 
 
 @dataclass(frozen=True, slots=True)

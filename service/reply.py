@@ -12,7 +12,7 @@ from rules.version import rules_version
 from service.blend_reply import add_blends
 from service.hazard_reply import hazards_document
 from service.planner.figures import amount, round_figures, show
-from service.planner.resolve import form_word
+from service.planner.matching import form_word
 from service.ware_reply import amount_document, route_document, vessel_document
 
 Document = dict[str, Any]

@@ -15,8 +15,8 @@ from service.answers.terms import Answer, Consider, Refused, Result, base, figur
 from service.bench import Bench
 from service.planner.amounts import anhydrous_share
 from service.planner.figures import HOUSE_TOLERANCE, round_figures
+from service.planner.matching import form_name
 from service.planner.questions import ask_about_strength, with_component
-from service.planner.resolve import form_name
 from service.planner.strength import Strength, is_strength, strength_of
 
 ONE_LITRE = Quantity(Decimal(1), "L")

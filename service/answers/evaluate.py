@@ -11,7 +11,7 @@ from service.answers.settled import form_does_not_matter, settle
 from service.answers.strengths import Known, unnamed
 from service.answers.terms import Answer, Consider, Refused, Result, base, figures, in_unit, typed
 from service.bench import Bench
-from service.planner.resolve import form_name, matches
+from service.planner.matching import form_name, matches
 
 WEIGHTS = cite("ciaaw-2021", "standard atomic weights")
 

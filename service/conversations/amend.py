@@ -33,8 +33,8 @@ from service.conversations.amend_total import (
     without,
 )
 from service.conversations.forms import set_form
+from service.planner.matching import matches
 from service.planner.questions import with_component
-from service.planner.resolve import matches
 
 Outcome = Prepare | Open
 

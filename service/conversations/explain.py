@@ -15,7 +15,7 @@ from service.conversations.facts import TOPICS
 from service.conversations.told import Answer, fired, tell
 from service.pipeline import Judged, consider
 from service.planner.figures import round_figures, show
-from service.planner.resolve import form_name
+from service.planner.matching import form_name
 from service.planner.vessels import vessel_words
 
 

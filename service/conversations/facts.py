@@ -12,7 +12,7 @@ from service.conversations.safety import disposal, hazards, keeping, label, prot
 from service.conversations.told import Answer, fired, name_of, tell
 from service.pipeline import Judged
 from service.planner.figures import show
-from service.planner.resolve import form_name
+from service.planner.matching import form_name
 from service.planner.vessels import vessel_words
 
 

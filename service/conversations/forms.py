@@ -7,8 +7,9 @@ from grammar.request import Named, Prepare, Source
 from rules.plan import Open, Option
 from rules.tables.colours import forms_of_colour
 from rules.tables.substances import Form, Substance
+from service.planner.matching import form_name, matches
 from service.planner.questions import with_component
-from service.planner.resolve import form_name, matches, settle_form
+from service.planner.resolve import settle_form
 from service.planner.strength import strength_of
 
 Outcome = Prepare | Open

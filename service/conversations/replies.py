@@ -14,7 +14,8 @@ from grammar.request import Prepare
 from rules.tables.colours import forms_of_colour
 from rules.tables.substances import Form, Substance, by_formula, by_name
 from service.conversations.state import request_of
-from service.planner.resolve import MASS_AGREES, forms_of, matches
+from service.planner.matching import forms_of, matches
+from service.planner.resolve import MASS_AGREES
 
 ABOUT_SUBSTANCE = frozenset(("form", "which-substance", "oxidation-state", "element-source", "which-form"))
 Pair = tuple[Substance, Form]

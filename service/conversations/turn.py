@@ -52,8 +52,8 @@ from service.conversations.replies import ABOUT_SUBSTANCE, dried, told
 from service.conversations.state import State, request_of
 from service.conversations.told import Answer
 from service.pipeline import Judged, Reply, answer, consider
+from service.planner.matching import matches
 from service.planner.questions import with_component
-from service.planner.resolve import matches
 
 _NO_SUBSTANCE = frozenset(("no-substance", "substance-missing"))
 #: What a change has to be about to answer a question that is open.

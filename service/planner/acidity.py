@@ -5,7 +5,7 @@ from functools import lru_cache
 from grammar.formula import composition
 from grammar.request import Component
 from rules.tables.pka import system_of
-from service.planner.resolve import matches
+from service.planner.matching import matches
 from service.planner.strength import computable, strength_of
 
 _CATIONS = {

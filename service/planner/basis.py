@@ -13,7 +13,8 @@ from rules.tables.load import cite
 from rules.tables.masses import molar_mass
 from rules.tables.solubility import Solubility, solubility
 from rules.tables.substances import Form, Substance, all_substances
-from service.planner.resolve import Resolved, matches
+from service.planner.matching import matches
+from service.planner.resolve import Resolved
 
 #: Ions a strength may be counted by, with the text that stands for one of them in a formula.
 IONS = {

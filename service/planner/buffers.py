@@ -15,8 +15,8 @@ from rules.tables.names import key_of
 from rules.tables.pka import Salt, System, all_systems, named_system, system_of
 from rules.tables.substances import Form, Substance, substance
 from service.planner.acidity import background_of
+from service.planner.matching import form_name, forms_of, matches
 from service.planner.recipes import named_form
-from service.planner.resolve import form_name, forms_of, matches
 from service.planner.strength import computable, strength_of
 
 Settled = Prepare | Open | Misread

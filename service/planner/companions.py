@@ -6,8 +6,8 @@ from math import isclose, log10
 
 from grammar.request import Component, Named, Prepare, Quantity
 from rules.plan import DraftPlan, Open, Option
+from service.planner.matching import matches
 from service.planner.questions import with_component
-from service.planner.resolve import matches
 
 #: Grams of potassium iodide to a gram of iodine: enough that all of it goes into solution (common practice, no source).
 IODIDE_TO_IODINE = 2.0

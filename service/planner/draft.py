@@ -19,10 +19,11 @@ from service.planner.companions import ask_strong_ph, with_iodide
 from service.planner.figures import show
 from service.planner.finish import finish
 from service.planner.ingredients import ingredient
+from service.planner.matching import matches
 from service.planner.mixtures import settle_mixtures
 from service.planner.ph import set_ph
 from service.planner.questions import ask_about_strength
-from service.planner.resolve import matches
+from service.planner.said_twice import against_other_strength
 from service.planner.settling import settled_strength
 from service.planner.sources import measure_source
 from service.planner.strength import strength_of
@@ -212,7 +213,7 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
         if not ratio_alone(item):
             return ask_about_strength(request, item, index)
         return measure_source(plan, item, index, as_typed)
-    stop = set_target(plan, item, target)
+    stop = set_target(plan, item, target) or against_other_strength(plan, request, item, index)
     if stop is not None:
         return stop
     return measure_source(plan, item, index, as_typed if ratio_alone(item) else target) or _against_stated_mass(

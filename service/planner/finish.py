@@ -12,9 +12,9 @@ from service.planner.alternatives import add_alternatives
 from service.planner.blend import write_card
 from service.planner.figures import HOUSE_TOLERANCE, ends, on_balance, show, textbook, tolerance, window
 from service.planner.ladders import dilute_first
+from service.planner.matching import form_name
 from service.planner.ph import titrant_measure
 from service.planner.pouring import pour
-from service.planner.resolve import form_name
 from service.planner.routes import balance_tolerance, pick_balance, route_tolerance, weigh_route
 from service.planner.solution import describe, dry_grams
 from service.planner.tube import add_water, in_tube

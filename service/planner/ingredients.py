@@ -18,9 +18,10 @@ from service.planner.basis import (
 )
 from service.planner.bottles import pours_from_stock, settle_kind
 from service.planner.companions import edta_at_ph
+from service.planner.matching import form_name, matches
 from service.planner.mixtures import mixture_stock
 from service.planner.questions import with_component
-from service.planner.resolve import Resolved, form_name, matches, resolve, settle_form
+from service.planner.resolve import Resolved, resolve, settle_form
 from service.planner.strength import strength_of
 
 #: Words for "the thing in the bottle" that name no substance of their own.

@@ -17,8 +17,9 @@ from rules.tables.names import key_of
 from rules.tables.pka import named_system
 from rules.tables.substances import Form, Substance
 from service.planner.basis import basis_formula
+from service.planner.matching import matches
 from service.planner.recipes import contents, names_ph, parts_of, recipe_of
-from service.planner.resolve import Resolved, matches
+from service.planner.resolve import Resolved
 
 Settled = Prepare | Open | Misread | None
 

@@ -15,7 +15,7 @@ from rules.tables.concentrated import usual
 from rules.tables.load import source
 from rules.tables.mixtures import Mixture, MixtureComponent
 from rules.tables.substances import Form, Substance, substance
-from service.planner.resolve import form_name
+from service.planner.matching import form_name
 
 WATER = "water"
 _TO_PH = re.compile(r"\bto pH (\d+(?:\.\d+)?)")

@@ -4,13 +4,14 @@ A name never resolves by likeness: near names are only suggested. A bare name th
 question, unless the table marks one form as what the trade overwhelmingly means, and then it is an assumption.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from grammar.request import Component, Misread, Named, Prepare, Source
 from rules.plan import Open, Option
 from rules.tables.solubility import Solubility, solubility
-from rules.tables.substances import Form, Match, Substance, by_cas, by_formula, by_name, suggest
+from rules.tables.substances import Form, Match, Substance, by_formula, by_name, suggest
+from service.planner.matching import form_name, form_word, forms_of, matches
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,43 +31,6 @@ Outcome = Resolved | Open | Misread
 Choose = Callable[[Substance, Form], Prepare]
 
 
-def matches(named: Named) -> tuple[Match, ...]:
-    """Every substance the name, formula or CAS number may mean; contradictory parts give an empty tuple."""
-    found: list[tuple[Match, ...]] = []
-    if named.cas:
-        found.append(by_cas(named.cas))
-    if named.formula:
-        found.append(by_formula(named.formula))
-    if named.name:
-        found.append(by_name(named.name))
-    if not found:
-        return ()
-    common = set.intersection(*({m.substance.slug for m in group} for group in found))
-    best = min((g for g in found if g), key=len, default=())
-    labelled = [m for group in found for m in group if m.label and m.substance.slug in common]
-    kept = tuple(m for m in best if m.substance.slug in common)
-    return tuple(labelled) or kept
-
-
-def forms_of(found: Iterable[Match], water: str | None) -> list[tuple[Substance, Form]]:
-    """The (substance, form) pairs the matches allow: by label, by stated water, else the forms that are sold."""
-    pairs: list[tuple[Substance, Form]] = []
-    for match in found:
-        kind = match.substance
-        chosen: tuple[Form | None, ...]
-        if water is not None:
-            form = kind.with_water(water)
-            if form is None and water == "0" and len(kind.forms) == 1 and kind.forms[0].water == "0":
-                form = kind.forms[0]
-            chosen = (form,) if form else ()
-        elif match.label:
-            chosen = (kind.form(match.label),)
-        else:
-            chosen = kind.sold_forms or kind.forms
-        pairs.extend((kind, f) for f in chosen if f is not None and (kind, f) not in pairs)
-    return pairs
-
-
 def resolve(component: Component, choose: Choose, form_matters: bool, identity_matters: bool = True) -> Outcome:
     """Settle which substance and form ``component`` means.
 
@@ -76,7 +40,7 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
     """
     found = matches(component.solute)
     if not found:
-        return _unknown(component.solute)
+        return _which_of_the_two(component.solute, choose) or _unknown(component.solute)
     pairs = forms_of(found, component.solute.water)
     if not pairs:
         return _no_such_form(found, component.solute, choose)
@@ -229,6 +193,21 @@ def _no_such_form(found: tuple[Match, ...], named: Named, choose: Choose) -> Ope
     )
 
 
+def _which_of_the_two(named: Named, choose: Choose) -> Open | None:
+    """A name and a formula that are two substances ("copper sulfate (CuCl2)"): which of them is in the bottle."""
+    if not named.name or not named.formula:
+        return None
+    by_both = [forms_of(found, named.water) for found in (by_name(named.name), by_formula(named.formula))]
+    if not all(by_both):
+        return None
+    pairs = list(dict.fromkeys(pair for group in by_both for pair in group))
+    options = tuple(
+        Option(form.key.replace("/", "-"), form_name(kind, form), choose(kind, form)) for kind, form in pairs
+    )
+    text = f"'{named.name}' and '{named.formula}' are not the same substance. Which one is in the bottle?"
+    return Open("which-substance", text, options)
+
+
 def _unknown(named: Named) -> Outcome:
     typed = named.as_typed or named.name or named.formula or named.cas or ""
     if named.name and (named.formula or named.cas) and by_name(named.name):
@@ -258,20 +237,6 @@ def _unknown(named: Named) -> Outcome:
 def _differ_in_oxidation(pairs: list[tuple[Substance, Form]]) -> bool:
     stems = {s.name.split("(")[0] for s, _ in pairs}
     return len(stems) == 1 and all("(" in s.name for s, _ in pairs)
-
-
-def form_word(form: Form) -> str:
-    """How a form is called in a sentence: "anhydrous", "pentahydrate", or the state for a single form."""
-    return form.label if form.label not in ("pure", "solution") else form.state
-
-
-def form_name(kind: Substance, form: Form) -> str:
-    """Full name on a label: "copper(II) sulfate pentahydrate", "anhydrous sodium carbonate"."""
-    if form.label in ("pure", "solution"):
-        return kind.name
-    if form.label == "anhydrous":
-        return f"anhydrous {kind.name}"
-    return f"{kind.name} {form.label}" if form.label != "variable" else f"{kind.name} hydrate (variable water)"
 
 
 def settle_form(request: Prepare, index: int) -> Choose:

@@ -1,5 +1,8 @@
 """A typed strength turned into one that is computed with, where only one reading is sane; what was read is said as an assumption."""
 
+from math import isclose
+
+from grammar.units import in_base
 from rules.plan import DraftPlan, Ingredient
 from service.planner.amounts import anhydrous_share, made_density
 from service.planner.questions import settled_normality
@@ -7,6 +10,8 @@ from service.planner.strength import Strength, computable
 
 #: Up to this difference % w/v and % w/w of a solid are taken as one.
 PERCENTS_MEET = 0.03
+#: A mass stated beside a percentage fits it within this share.
+SAME_MASS = 0.005
 
 
 def settled_strength(plan: DraftPlan, item: Ingredient, typed: Strength) -> Strength | None:
@@ -14,6 +19,9 @@ def settled_strength(plan: DraftPlan, item: Ingredient, typed: Strength) -> Stre
     quantity = item.component.strength
     assert quantity is not None
     if typed.family == "%":
+        if _stated_mass_is_in_volume(plan, item, typed.value):
+            plan.assumptions.append(f"{quantity.value} % is taken as % w/v (grams in 100 mL): so it fits the mass stated.")
+            return Strength("g/L", typed.value * 1000)
         if plan.total_mL is not None and item.kind == "solid" and _percents_meet(plan, item, typed.value):
             plan.assumptions.append(
                 f"{quantity.value} % is taken as % w/v (grams in 100 mL); as % w/w it would be within {PERCENTS_MEET * 100:g} % of that."
@@ -47,6 +55,14 @@ def settled_strength(plan: DraftPlan, item: Ingredient, typed: Strength) -> Stre
             f"{computable(typed).value:.3f} mol/L."
         )
     return computable(typed)
+
+
+def _stated_mass_is_in_volume(plan: DraftPlan, item: Ingredient, fraction: float) -> bool:
+    """ "NaOH (10 %): 10 g in 100 mL": whether the mass beside the percentage is what % w/v gives."""
+    mass = item.component.mass
+    if mass is None or plan.total_mL is None or item.kind != "solid":
+        return False
+    return isclose(float(in_base(mass)), fraction * plan.total_mL, rel_tol=SAME_MASS)
 
 
 def _percents_meet(plan: DraftPlan, item: Ingredient, fraction: float) -> bool:

@@ -12,7 +12,7 @@ from rules.tables.handling import Storage, storage
 from rules.tables.hazards import hazard_entry, metal_fraction
 from service.hazard_reply import hazards_document
 from service.planner.figures import amount, round_figures
-from service.planner.resolve import form_name
+from service.planner.matching import form_name
 from service.planner.solution import dry_grams
 from service.planner.uncertainty import COVERAGE
 from service.planner.vessels import vessel_words

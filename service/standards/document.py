@@ -12,7 +12,7 @@ from rules.tables.lab import Balance, Lab
 from rules.tables.load import Cite
 from service.bench import Bench
 from service.planner.figures import amount, round_figures, show
-from service.planner.resolve import form_name
+from service.planner.matching import form_name
 from service.planner.uncertainty import combine
 from service.problems import FieldError, Problem
 from service.records.bodies import plain, wrong

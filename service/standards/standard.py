@@ -8,7 +8,7 @@ from grammar.hydrates import HYDRATE_WORD_PATTERN, hydrate_water
 from grammar.request import Named
 from rules.tables.standards import Standardisation, standardisations
 from rules.tables.substances import Form, Substance, substance
-from service.planner.resolve import form_name, forms_of, matches
+from service.planner.matching import form_name, forms_of, matches
 from service.plans.ids import read_id
 from service.problems import FieldError, Problem
 from service.records.bodies import wrong
