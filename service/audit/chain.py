@@ -9,8 +9,9 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
-_FORMAT = b"prepwright-audit-1"
+_FORMAT = "18:prepwright-audit-1,"
 CLOCK_TOLERANCE_S = 5.0  # several machines may write to one log, with clocks this far apart
 
 
@@ -35,8 +36,7 @@ class Head:
 EMPTY = Head(0, "0" * 64)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One line of the log."""
 
     seq: int
@@ -60,17 +60,20 @@ class Broken:
 
 def entry_hash(prev_hash: str, seq: int, at: str, event: Event) -> str:
     """SHA-256 over the length-prefixed fields, so that no two different entries share a payload."""
-    parts = (
-        _FORMAT,
-        prev_hash.encode(),
-        str(seq).encode(),
-        at.encode(),
-        event.actor.encode(),
-        event.event.encode(),
-        event.subject.encode(),
-        event.body,
+    return _digest(prev_hash, seq, at, event.actor, event.event, event.subject, event.body)
+
+
+def _digest(prev_hash: str, seq: int, at: str, actor: str, event: str, subject: str, body: bytes) -> str:
+    place = str(seq)
+    head = (
+        f"{_FORMAT}{len(prev_hash)}:{prev_hash},{len(place)}:{place},{len(at)}:{at},{len(actor)}:{actor},"
+        f"{len(event)}:{event},{len(subject)}:{subject},{len(body)}:"
     )
-    return hashlib.sha256(b"".join([b"%d:%b," % (len(part), part) for part in parts])).hexdigest()
+    if head.isascii():  # lengths are those of the bytes
+        return hashlib.sha256(b"%b%b," % (head.encode("ascii"), body)).hexdigest()
+    parts = (prev_hash, place, at, actor, event, subject)
+    prefixed = b"".join([b"%d:%b," % (len(part), part) for part in (text.encode() for text in parts)])
+    return hashlib.sha256(b"%b%b%d:%b," % (_FORMAT.encode(), prefixed, len(body), body)).hexdigest()
 
 
 def link(head: Head, at: str, events: Sequence[Event]) -> list[Entry]:
@@ -92,38 +95,28 @@ def check(entries: Iterable[Entry], *heads: Head) -> Broken | None:
     or re-ordered entry, a clock that ran backwards, and a tail that was cut off below a known head.
     """
     known = {head.seq: head.hash for head in heads if head.seq}
-    last = EMPTY
-    last_at = ""
-    for entry in entries:
-        if entry.seq != last.seq + 1:
-            return Broken(
-                last.seq + 1, "missing", f"entry {last.seq + 1} is missing: entry {entry.seq} follows {last.seq}"
-            )
-        if entry.prev_hash != last.hash:
-            return Broken(entry.seq, "unlinked", f"entry {entry.seq} does not follow the entry before it")
-        event = Event(entry.actor, entry.event, entry.subject, entry.body)
-        if entry_hash(entry.prev_hash, entry.seq, entry.at, event) != entry.hash:
-            return Broken(entry.seq, "altered", f"entry {entry.seq} was altered after it was written")
-        if known.get(entry.seq, entry.hash) != entry.hash:
-            return Broken(
-                entry.seq, "rewritten", f"entry {entry.seq} is not the one that was known as head: the log was rebuilt"
-            )
-        if _seconds_back(last_at, entry.at) > CLOCK_TOLERANCE_S:
-            return Broken(
-                entry.seq, "clock", f"entry {entry.seq} is dated {entry.at}, before the entry above it ({last_at})"
-            )
-        last, last_at = Head(entry.seq, entry.hash), entry.at
+    last_seq, last_hash, last_at = EMPTY.seq, EMPTY.hash, ""
+    for seq, at, actor, event, subject, body, previous, own in entries:
+        if seq != last_seq + 1:
+            return Broken(last_seq + 1, "missing", f"entry {last_seq + 1} is missing: entry {seq} follows {last_seq}")
+        if previous != last_hash:
+            return Broken(seq, "unlinked", f"entry {seq} does not follow the entry before it")
+        if _digest(previous, seq, at, actor, event, subject, body) != own:
+            return Broken(seq, "altered", f"entry {seq} was altered after it was written")
+        if known.get(seq, own) != own:
+            return Broken(seq, "rewritten", f"entry {seq} is not the one that was known as head: the log was rebuilt")
+        if at < last_at and _seconds_back(last_at, at) > CLOCK_TOLERANCE_S:
+            return Broken(seq, "clock", f"entry {seq} is dated {at}, before the entry above it ({last_at})")
+        last_seq, last_hash, last_at = seq, own, at
     for seq in sorted(known):
-        if seq > last.seq:
+        if seq > last_seq:
             return Broken(
-                last.seq + 1,
+                last_seq + 1,
                 "cut",
-                f"the tail is cut off from entry {last.seq + 1}: entry {seq} was written, the log ends at {last.seq}",
+                f"the tail is cut off from entry {last_seq + 1}: entry {seq} was written, the log ends at {last_seq}",
             )
     return None
 
 
 def _seconds_back(earlier: str, later: str) -> float:
-    if later >= earlier:
-        return 0.0
     return (datetime.fromisoformat(earlier) - datetime.fromisoformat(later)).total_seconds()

@@ -69,8 +69,8 @@ def holds(connection: Connection, entry: Head) -> bool:
 
 def entries(connection: Connection) -> Iterator[Entry]:
     """Every entry in order, read in pages so that a long log does not fill the memory."""
-    for row in connection.execution_options(yield_per=1000).execute(_ALL):
-        yield Entry(*row)
+    for page in connection.execution_options(yield_per=1000).execute(_ALL).partitions():
+        yield from map(Entry._make, page)
 
 
 def verify(engine: Engine, *known: Head) -> Broken | None:

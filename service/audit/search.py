@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Engine, Row, Select, and_, func, select
+from sqlalchemy import ColumnElement, Connection, Engine, Row, Select, and_, func, select, union_all
 
 from service.audit.terms import CLASS, SUBSTANCE
 from service.people.clock import stamp
@@ -16,6 +16,7 @@ from service.store.tables import audit, plans, preparation_uses
 from service.store.tables_audit import audit_terms
 
 _SKEW = timedelta(seconds=60)  # machines that write to one log have clocks no further apart
+_MOST_VALUES = 200  # a database takes only so many selects in one
 _LINE = (
     audit.c.seq, audit.c.at, audit.c.actor, audit.c.event, audit.c.subject, audit.c.body, audit.c.hash,
     plans.c.outcome, plans.c.text, plans.c.read_as,
@@ -58,11 +59,36 @@ class Total:
 def page(engine: Engine, wanted: Filters, before: int | None, limit: int) -> tuple[list[Any], int | None]:
     """The newest entries before that place, and where the next page starts."""
     with engine.connect() as connection:
-        query = lines(connection, wanted)
-        if before is not None:
-            query = query.where(audit.c.seq < before)
-        rows = connection.execute(query.limit(limit + 1)).all()
+        rows = connection.execute(page_query(connection, wanted, before, limit)).all()
     return list(rows[:limit]), rows[limit - 1].seq if len(rows) > limit else None
+
+
+def page_query(connection: Connection, wanted: Filters, before: int | None, limit: int) -> Select[Any]:
+    """The query of a page and one entry more.
+
+    Of many entries of a substance or class only the newest are read: each value looked for gives its own newest, from
+    the end of its index, and the page is the newest of those.
+    """
+    kind, values = (SUBSTANCE, wanted.substances) if wanted.substances else (CLASS, wanted.classes)
+    if not values or len(values) > _MOST_VALUES:
+        query = lines(connection, wanted).limit(limit + 1)
+        return query if before is None else query.where(audit.c.seq < before)
+    each = []
+    for value in values:
+        newest = select(audit_terms.c.seq).join(audit, audit.c.seq == audit_terms.c.seq)
+        newest = newest.where(_terms(kind, (value,), wanted.over_mol_L if kind == SUBSTANCE else None))
+        newest = newest.where(*_plain(connection, wanted))
+        if wanted.outcome is not None:
+            newest = newest.join(plans, plans.c.seq == audit.c.seq).where(plans.c.outcome == wanted.outcome)
+        if kind == SUBSTANCE and wanted.classes:
+            newest = newest.where(_in_terms(CLASS, wanted.classes, None))
+        if wanted.lot is not None:
+            newest = newest.where(_in_lot(wanted.lot))
+        if before is not None:
+            newest = newest.where(audit_terms.c.seq < before)
+        each.append(select(newest.order_by(audit_terms.c.seq.desc()).limit(limit + 1).subquery().c.seq))
+    every = select(*_LINE).select_from(audit).join(plans, plans.c.seq == audit.c.seq, isouter=True)
+    return every.where(audit.c.seq.in_(union_all(*each))).order_by(audit.c.seq.desc()).limit(limit + 1)
 
 
 def lines(connection: Connection, wanted: Filters) -> Select[Any]:

@@ -1,5 +1,6 @@
 """Stocks too strong for one step, and volumes too small for a flask. Common practice, no source; every sum is by hand."""
 
+from itertools import pairwise
 from math import isclose, prod
 
 import pytest
@@ -36,7 +37,7 @@ def test_ladder_dilutes_by_the_ratio_of_the_strengths(text: str, factor: float) 
     assert all(s.into_mL / s.take_mL <= 100 * (1 + 1e-9) for s in steps)
     assert all(s.take_mL >= 1 for s in steps)
     # Each step leaves enough for the next, and the first is what the card says to measure.
-    assert all(before.into_mL >= 2 * after.take_mL for before, after in zip(steps, steps[1:], strict=False))
+    assert all(before.into_mL >= 2 * after.take_mL for before, after in pairwise(steps))
     assert plan.measures[0].amount.value == steps[0].take_mL
     assert steps[-1].into_mL == plan.total_mL
 

@@ -1,6 +1,5 @@
 """The hash chain notices every change, and the head file every cut."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -44,7 +43,7 @@ def test_any_changed_field_is_named_at_its_entry(place: int, field: str) -> None
         new = ("1" if old[0] == "0" else "0") + old[1:]
     else:
         new = old + b" " if isinstance(old, bytes) else old + " "
-    log[place] = replace(log[place], **{field: new})
+    log[place] = log[place]._replace(**{field: new})
     broken = check(log)
     assert broken is not None
     assert broken.seq == place + 1
@@ -65,7 +64,7 @@ def test_swapped_and_inserted_entries_are_named() -> None:
     broken = check([log[0], log[2], log[1], log[3]])
     assert broken is not None
     assert (broken.seq, broken.code) == (2, "missing")
-    broken = check([log[0], replace(log[0], seq=2), *log[1:]])
+    broken = check([log[0], log[0]._replace(seq=2), *log[1:]])
     assert broken is not None
     assert (broken.seq, broken.code) == (2, "unlinked")
 

@@ -241,13 +241,13 @@ def test_no_filter_reads_the_whole_log(many: Any, wanted: Filters) -> None:
     rows, _ = search.page(many, wanted, None, 50)
     assert rows or wanted.lot
     with many.connect() as connection:
-        query = search.lines(connection, wanted).where(audit.c.seq < 3900).limit(51)
+        query = search.page_query(connection, wanted, 3900, 50)
         plain = str(query.compile(many, compile_kwargs={"literal_binds": True}))
         if many.dialect.name == "sqlite":
             steps = [
                 row[3] for row in connection.execute(text(f"explain query plan {plain.replace(':', chr(92) + ':')}"))
             ]
-            assert not [s for s in steps if s.startswith("SCAN")], steps
+            assert not [s for s in steps if s.startswith("SCAN") and not s.startswith("SCAN anon")], steps
         else:
             connection.execute(text("set enable_seqscan = off"))
             steps = [row[0] for row in connection.execute(text(f"explain {plain.replace(':', chr(92) + ':')}"))]
