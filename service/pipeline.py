@@ -18,6 +18,7 @@ from rules.tables.substances import by_name
 from service.answers.reply import reply as answer_question
 from service.bench import Bench, default_bench
 from service.impossible import CANNOT_BE_MADE
+from service.meeting import meeting, without_purpose
 from service.planner.draft import draft
 from service.planner.figures import show
 from service.planner.series import draft_series
@@ -56,6 +57,9 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
         text = asked if isinstance(asked, str) else ""
         if ended is not None:
             return Reply("refused", compose_refused(text, ended))
+        clash = _clash(text, bench)
+        if clash is not None:
+            return Reply("refused", compose_refused(text, clash))
         return _two_readings(text, request, bench) or Reply("not_understood", compose_misread(text, request))
     if isinstance(request, Ask | Check):
         if ended is not None and not ended.approvable:
@@ -64,6 +68,9 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
     judged = consider(request, bench)
     if ended is not None and (judged.plan.problem is not None or not ended.approvable):
         judged = _ended(judged, ended)
+    clash = _clash(without_purpose(asked), bench) if isinstance(asked, str) and getattr(request, "set_aside", ()) else None
+    if clash is not None:
+        judged = _ended(judged, clash)
     if judged.outcome == "question":
         judged = _with_effects(judged, bench)
     return Reply(judged.outcome, compose(judged.outcome, request, judged.plan, judged.findings))
@@ -86,6 +93,16 @@ def _two_readings(text: str, misread: Misread, bench: Bench) -> Reply | None:
         return None
     shown = tuple(_effect(option, then) for option, then in zip(options, thens, strict=True))
     return Reply("question", compose_readings(text, Open("which-reading", misread.message, shown, misread.remedy)))
+
+
+def _clash(text: str, bench: Bench) -> Forbidden | None:
+    """What the substances a text names do together where nobody may allow it, whether or not the text was read."""
+    together = meeting(text)
+    if together is None:
+        return None
+    found = consider(together, bench).findings
+    worst = next((f for f in found if f.rule == "incompatible-pair" and f.severity == "stop" and not f.approvable), None)
+    return None if worst is None else Forbidden(worst.rule, worst.message, worst.remedy, False)
 
 
 def consider(request: Prepare | Combine | Series, bench: Bench) -> Judged:

@@ -7,6 +7,7 @@ from rules.handled import names
 from rules.plan import DraftPlan
 from rules.rule import Example, Hit, Rule
 from rules.signs import only_where
+from rules.tables.household import household
 from rules.tables.load import cite
 
 
@@ -15,12 +16,14 @@ def gather(plan: DraftPlan) -> list[str] | None:
     if not isinstance(plan.request, Combine):
         return None
     known = {words for words, _ in plan.combined}
-    return [words for solute in plan.request.solutes if (words := solute.as_typed or solute.name) not in known]
+    return [words for solute in plan.request.solutes 
+            if (words := solute.as_typed or solute.name) not in known or household(words)]
 
 
 def check(plan: DraftPlan, unknown: list[str]) -> Iterable[Hit]:
     if unknown:
-        held = names(kind for _, kind in plan.combined) if plan.combined else "anything"
+        others = [kind for words, kind in plan.combined if not household(words)]
+        held = names(others) if others else "anything"
         yield Hit(f"Nothing is held on '{names(unknown)}', so nothing says what it does with {held}.")
 
 

@@ -12,6 +12,7 @@ from grammar.request import Combine, Misread, Named, Prepare
 from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open, Option
 from rules.tables.behaviour import behaviours
+from rules.tables.household import household
 from service.bench import Bench
 from service.planner.amounts import set_target
 from service.planner.buffers import settle_buffers
@@ -105,6 +106,9 @@ def _combine(plan: DraftPlan, request: Combine) -> None:
     for named in request.solutes:
         for match in matches(named):
             plan.combined.append((named.as_typed or named.name, match.substance))
+        product = household(named.as_typed or named.name)
+        if product is not None:
+            plan.combined.append((named.as_typed or named.name, product))
     if not plan.combined:
         typed = ", ".join(n.as_typed or n.name for n in request.solutes)
         plan.problem = Misread(
