@@ -68,7 +68,8 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
     judged = consider(request, bench)
     if ended is not None and (judged.plan.problem is not None or not ended.approvable):
         judged = _ended(judged, ended)
-    clash = _clash(without_purpose(asked), bench) if isinstance(asked, str) and getattr(request, "set_aside", ()) else None
+    read_whole = isinstance(request, Combine) or not request.set_aside
+    clash = _clash(without_purpose(asked), bench) if isinstance(asked, str) and not read_whole else None
     if clash is not None:
         judged = _ended(judged, clash)
     if judged.outcome == "question":

@@ -16,7 +16,7 @@ def gather(plan: DraftPlan) -> list[str] | None:
     if not isinstance(plan.request, Combine):
         return None
     known = {words for words, _ in plan.combined}
-    return [words for solute in plan.request.solutes 
+    return [words for solute in plan.request.solutes
             if (words := solute.as_typed or solute.name) not in known or household(words)]
 
 
