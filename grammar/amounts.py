@@ -31,7 +31,7 @@ def quantity(scan: Scanner, amount: Amount) -> None:
         j, after = scan.ahead(frozenset(("OF", "FILLER")))
         if after == "SPARE":
             facts.spare_amount, scan.i = fact, j + 1
-        elif after == "WATER" and scan.ahead(_NONE, j + 1)[1] not in NAME_TYPES and facts.water_mass is None:
+        elif after == "WATER" and _is_of_water(scan, j) and facts.water_mass is None:
             facts.water_mass = fact
         else:
             facts.masses.append(fact)
@@ -57,9 +57,22 @@ def quantity(scan: Scanner, amount: Amount) -> None:
         raise ReadingError("amount-of-substance", amount.start_pos, amount.end_pos)
 
 
+def _is_of_water(scan: Scanner, water: int) -> bool:
+    """Whether a mass is that of the water after it. "sucrose 20 g distilled water 1 L" is a list: the water has its own amount."""
+    measured = scan.amount(water + 1)
+    listed = water == scan.i and measured is not None and measured.kind == "volume"
+    return not listed and scan.ahead(_NONE, water + 1)[1] not in NAME_TYPES
+
+
 def _volume(scan: Scanner, fact: Fact) -> None:
     if scan.ahead(frozenset(("OF", "FILLER")))[1] == "WATER" and _joined(scan):
         scan.facts.added_water = (fact.amount.start_pos, fact.amount.end_pos)
+    if fact.after_to and scan.ahead(frozenset(("OF",)))[1] == "WATER" and any(c.type in ("ADD", "MIX") for c in scan.chunks):
+        # "add 25 mL of 6 M acid to 100 mL of water": the water has that volume, not the solution.
+        scan.facts.solvent_volume = True
+    if fact.place == "open" and scan.ahead(frozenset(("OF", "FILLER")))[1] in ("CONC", "GLACIAL"):
+        # "8.3 mL of concentrated acid": so much is taken of the bottle.
+        fact.place = "source"
     j, kind = scan.ahead(frozenset(("MATERIAL",)))
     lots = fact.amount.lots
     if kind == "SPARE":

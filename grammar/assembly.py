@@ -61,13 +61,15 @@ class Assembly:
             made = self._series(target, sources)
             if made is not None:
                 return made
-        target, sources = statements.salt_of_the_ion(facts, mixing.said_twice(target, self.known), sources)
+        target = statements.counted_by(facts, mixing.said_twice(target, self.known), sources)
+        target, sources = statements.salt_of_the_ion(facts, target, sources)
         if len(target) > 1:
             return self._several(target, sources)
         if len(sources) > 1:
             raise _at_run(sources[1].run, "two-substances")
         for reading in target + sources:
             self.notes += reading.notes
+        roles.in_the_flask(facts)
         roles.restated(facts, self.notes)
         statements.strength_said_twice(facts, self.normal.text)
         strength, source_strength = roles.strengths(facts)
@@ -95,22 +97,13 @@ class Assembly:
             raise _at_run(named_by.run, "not-a-request")
         mass, total = roles.masses(facts, strength, total)
         if facts.moles is not None:
-            strength = roles.from_moles(facts, strength or mass, total, self.notes)
+            strength = roles.from_moles(facts, strength, total, self.notes)
         reaction = self._typed(*facts.reaction) if facts.reaction else None
         unnamed = not (solute.name or solute.formula or solute.cas) or not named_by.chemical
         if facts.medium is not None and (unnamed or (strength is None and mass is None)):
             raise at(facts.medium, "solvent-with-strength")
-        if strength is None and mass is None and total is not None:
-            strength, source = statements.reagent_made_up(facts, source, total, self.notes)
         component = Component(solute, strength, mass, source, reaction, facts.also)
         return self._prepare((component, *self._medium(solute)), total)
-
-    def _same_strength(self, target: list[Reading]) -> tuple[str, ...]:
-        """ "0.1 M NaCl and KCl": the second name with the strength of the first, as a suggestion."""
-        if len(target) != 2 or len(self.facts.strengths) != 1 or target[1].run.joined_by != "AND":
-            return ()
-        amount = self.facts.strengths[0].amount
-        return (f"{amount.text} {amount.unit_text} {target[1].named.as_typed}",)
 
     def _medium(self, *solutes: Named) -> tuple[Component, ...]:
         """ "0.5 M iron(III) chloride in 0.1 M HCl": what the solution is made in counts as one more solute."""
@@ -155,7 +148,7 @@ class Assembly:
         statements.one_volume(facts)
         made = several.components(facts, target, sources, self.normal.text)
         if made is None:
-            raise _at_run(target[1].run, "two-substances", self._same_strength(target))
+            raise _at_run(target[1].run, "two-substances", several.same_strength(facts, target))
         for reading in target + sources:
             self.notes += reading.notes
         if facts.reaction:

@@ -211,6 +211,21 @@ def add(scan: Scanner, _token: Piece) -> None:
         scan.facts.added_water = (amount.start_pos, amount.end_pos)
 
 
+def transfer(scan: Scanner, token: Piece) -> None:
+    """ "pipette 10 mL of 1 M acid into a 100 mL flask": what is taken is the source, what the vessel holds is made."""
+    amount = scan.amount(scan.ahead(_FILLED)[0])
+    if amount is not None and amount.kind == "volume" and scan.place == "open":
+        scan.place, scan.loose = "source", False
+        scan.facts.source_opener = scan.facts.source_opener or "dilute"
+    else:
+        scan.set_aside(token)
+
+
+def mark(scan: Scanner, _token: Piece) -> None:
+    """ "to the mark": the vessel named is filled up."""
+    scan.facts.to_mark = True
+
+
 def changed(_scan: Scanner, token: Piece) -> None:
     """ "half-strength", "saturated", "less than": changes an amount in a way that is not read, so nothing is read."""
     code = "saturated" if "saturated" in token.lower() else "amount-changed"

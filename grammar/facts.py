@@ -10,11 +10,12 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal
 
+from grammar.formula import ELEMENTS
 from grammar.lexing import Amount, Chunk
 from grammar.request import Quantity
 from grammar.tokens import Piece, piece, word_type
 from grammar.units import ASKED, near_units, read_unit
-from grammar.words import MARKS
+from grammar.words import GENERIC, MARKS
 
 if TYPE_CHECKING:
     from grammar.ratios import Dilution
@@ -98,6 +99,7 @@ class Facts:
     source_words: set[str] = field(default_factory=set)
     vessels: list[tuple[str, Quantity | None, str | None]] = field(default_factory=list)
     vessel_volume: Fact | None = None
+    to_mark: bool = False
     solvent: str | None = None
     medium: Fact | None = None
     moles: Fact | None = None
@@ -232,6 +234,12 @@ class Scanner:
             token = piece(word_type(split[1]), split[1], token.start_pos, token.end_pos)
         elif token == "N" and self._counts_nitrogen(following):
             token = piece("FORMULA", "N", token.start_pos, token.end_pos)
+        elif token in ELEMENTS and self._counts_element(following):
+            counted = self.chunks[self.i - 2]
+            assert isinstance(counted, Amount)
+            assert counted.quantity is not None
+            counted.quantity = Quantity(counted.quantity.value, counted.quantity.unit, str(token))
+            return
         if self.run is None:
             self.run = Run([token], self.place, self.depth > 0, self.joined_by)
             self.facts.runs.append(self.run)
@@ -249,6 +257,13 @@ class Scanner:
         before = self.chunks[self.i - 2] if self.i > 1 else None
         measured = isinstance(before, Amount) and before.kind in ("mass per volume", "parts")
         return measured and (following is None or following.type not in NAME_TYPES)
+
+    def _counts_element(self, following: Chunk | None) -> bool:
+        """ "1000 mg/L Ca calcium chloride": an element between a mass in a volume and the name of a salt."""
+        before = self.chunks[self.i - 2] if self.i > 1 else None
+        measured = isinstance(before, Amount) and before.kind in ("mass per volume", "parts")
+        named = following is not None and following.type in ("WORD", "FORMULA") and following not in MARKS
+        return measured and named and str(following).lower() not in GENERIC
 
     def set_aside(self, token: Piece) -> None:
         """Keep a phrase that changes nothing, to show that it was seen."""

@@ -19,6 +19,8 @@ HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "TO": clauses.to,
     "DOWNTO": clauses.to,
     "FOR": clauses.purpose,
+    "TRANSFER": clauses.transfer,
+    "MARK": clauses.mark,
     "IN": clauses.inside,
     "WATER": clauses.water,
     "WITH": clauses.with_,

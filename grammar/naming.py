@@ -175,7 +175,7 @@ def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Re
             and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR")
             and _complements(last.named, reading.named)
             and (
-                same(last.named, reading.named)
+                _within(last.named, reading.named)
                 or not (len(amounts) > 1 and any(last.run.end <= a < reading.run.start for a in amounts))
             )
         ):
@@ -183,6 +183,18 @@ def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Re
         else:
             joined.append(reading)
     return joined, left
+
+
+def _within(one: Named, other: Named) -> bool:
+    """Whether all that ``other`` says is said by ``one`` ("sodium hydroxide, NaOH, 1 N: 40 g NaOH")."""
+    if same(one, other):
+        return True
+    return (
+        other.name.lower() in ("", one.name.lower())
+        and other.formula in (None, one.formula)
+        and other.water in (None, one.water)
+        and other.cas in (None, one.cas)
+    )
 
 
 def _complements(one: Named, other: Named) -> bool:

@@ -20,7 +20,7 @@ must i|will i|weigh|weigh out|weighed|mass|mass of|weight of|grams of|goes|goes 
 shall|be|is|are|was|will|dissolve|dissolved|dissolving|dissolve in|measure|measure out|measured|let's|lets
 let us|so|then|just|only|there|there is|there are|having|containing|contains|has|with a concentration
 with a concentration of|at a concentration of|with concentration|of concentration|of strength|worth of
-fresh|freshly|freshly made|new|ready|ok|okay|right|also|as well|to the mark|the mark|mark|calculate
+fresh|freshly|freshly made|new|ready|ok|okay|right|also|as well|calculate
 work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm
 we are|i'm after|i am after|after|of the|litres of|ml of|made of|of a|of an|nominal|nominally|needing
 getting|requiring|cas|cas no|cas no.|cas number|cas-no|could|can|may|already|already made|available
@@ -33,7 +33,9 @@ as the solvent|as solvent|reference solution|reference standard|extracting solut
 volumetric solution|how many milliliters of|how many millilitres of|how many ml of|how many mls of|how many grams of
 how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
 how many microlitres of|how many ul of|how many cm3 of
-recipe for|title|task|expt|working|adjust|adjusted|adjusting|single element|single-element|contain|adequate|sufficient
+recipe for|title|task|expt|working|appropriate|suitable
+he'll do this by|he will do this by|adjust|adjusted|adjusting|single element|single-element|contain|adequate|sufficient
+cool|cooled|when cool|after cooling|allow to cool|cooling|let cool|diluting it|diluting it with
 """,
     # What somebody wants done: it closes a source clause when an amount follows.
     "COMMAND": """
@@ -44,7 +46,8 @@ please prepare|you need|will give|will make
 """,
     "FROM": """
 from|using|have only|only have|i only have|we only have|out of|made from|starting with|starting from
-by diluting|diluted from|made by diluting
+by diluting|by an appropriate dilution of|by appropriate dilution of|by the dilution of|pouring out some|by pouring out
+diluted from|made by diluting
 made with|prepared from|i have|we have|got|only got|you have|you are given|you have got|suppose you have
 if you have
 if i have|if we have|i've got|we've got|i have got|we have got|given|from our
@@ -65,6 +68,16 @@ in order to prepare|->|-->|=>
 """,
     "DILUTE": """
 dilute|dil|dil.|diluting|take|dilution|dilutions|dilution of|dilute down|to dilute|water down|diluted
+""",
+    # What is taken of a stock and put into a vessel; the vessel says how much is made.
+    "TRANSFER": """
+pipette|pipet|pipetting|pipetted|transfer|transferred|transferring|withdraw|transfer an aliquot of|aliquot of
+""",
+    "MARK": """
+to the mark|the mark|mark|up to the mark|to mark|to volume|to the graduation mark|dilute to volume|diluted to volume
+make to volume|made to volume|make up to volume|made up to volume|bring to volume|brought to volume|dilute to the mark
+diluted to the mark|make up to the mark|made up to the mark|fill to the mark|filled to the mark|make to the mark
+made to the mark|dilute to mark|diluted to mark|make up to mark|adding water to the mark|adjust to volume
 """,
     "OF": "of",
     "IN": "in|inside|within|in a|in an|in the",
@@ -155,7 +168,7 @@ today|next week|this week|by monday
 by tuesday|by wednesday|by thursday|by friday|by tomorrow|this afternoon|this morning|asap|urgently
 technical grade|analytical grade|reagent grade|lab grade|laboratory grade|acs grade|ar grade|analar
 analytical reagent grade|commercial grade|technical|analytical-grade|reagent-grade|laboratory reagent grade
-with a pipette|pipette|pipettes|using a balance|stirring|with stirring|constant stirring|with care|carefully
+with a pipette|pipettes|using a balance|stirring|with stirring|constant stirring|with care|carefully
 with a label|label it|labelled clearly|slowly|gently|stir well|mix well|mix thoroughly|shake well
 with the same solvent|with the solvent|urgent|no rush|no hurry|not urgent|no worries|when you can|if possible|if you can|as soon as possible
 """,

@@ -28,6 +28,17 @@ def at(fact: Fact, code: str) -> ReadingError:
     return ReadingError(code, fact.amount.start_pos, fact.amount.end_pos)
 
 
+def in_the_flask(facts: Facts) -> None:
+    """ "25 mL of 0.1 M NaCl in a 250 mL flask, made up to the mark": the solution named is the source, the flask says the total."""
+    flask = facts.vessel_volume
+    if not facts.to_mark or flask is None or len(facts.volumes) != 1 or len(facts.strengths) != 1 or facts.masses:
+        return
+    volume, strength = facts.volumes[0], facts.strengths[0]
+    if volume.place == strength.place == "open" and in_base(volume.quantity) < in_base(flask.quantity):
+        volume.place = strength.place = "source"
+        facts.source_opener = facts.source_opener or "dilute"
+
+
 def strengths(facts: Facts) -> tuple[Quantity | None, Quantity | None]:
     """The strength to make and that of the source. Raises when a strength is left over."""
     found = distinct(facts.strengths)
@@ -137,7 +148,8 @@ def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity |
     source = [f for f in found if f.place == "source"]
     if len(target) == 2 and target[1].after_to and not target[0].after_to and not source and facts.source_opener:
         source, target = [target[0]], [target[1]]
-    if not target and source and (source[-1].loose or facts.source_opener == "conc"):
+    whole = facts.vessel_volume is None or facts.each is not None
+    if not target and source and whole and (source[-1].loose or facts.source_opener == "conc"):
         target.append(source.pop())
     first_water = len(target) == 2 and _place(target[0]) in (facts.added_water, facts.water_in)
     if first_water and target[1].after_to and facts.vessel_volume is None:
@@ -193,12 +205,15 @@ def masses(facts: Facts, strength: Quantity | None, total: Quantity | None) -> t
         return None, found[0].quantity
     if strength is not None and not _restates(strength, total, facts):
         raise at(found[0], "mass-and-volume")
+    if strength is not None and facts.solvent_volume:
+        # "0.1 M: dissolve 1.76 g in 100 mL of water" is the volume of the solution, as the mass must bear out.
+        facts.solvent_volume = False
     return found[0].quantity, total
 
 
 def _restates(strength: Quantity, total: Quantity | None, facts: Facts) -> bool:
     """Whether a mass beside strength and volume can only be how the same solution is made, to be compared with it."""
-    whole = total is not None and UNITS[total.unit].dimension == "volume" and not facts.solvent_volume
+    whole = total is not None and UNITS[total.unit].dimension == "volume"
     return (
         whole
         and UNITS[strength.unit].dimension in ("molar", "normal", "mass per volume", "parts", "percent")

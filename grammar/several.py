@@ -55,6 +55,14 @@ def _one_in_each_part(wanted: list[Fact], names: list[Reading], text: str) -> bo
     return all((places[i][0] in starts) != (places[i + 1][0] in starts) for i in range(0, len(places), 2))
 
 
+def same_strength(facts: Facts, names: list[Reading]) -> tuple[str, ...]:
+    """ "0.1 M NaCl and KCl": the second name with the strength of the first, as a suggestion."""
+    if len(names) != 2 or len(facts.strengths) != 1 or names[1].run.joined_by != "AND":
+        return ()
+    amount = facts.strengths[0].amount
+    return (f"{amount.text} {amount.unit_text} {names[1].named.as_typed}",)
+
+
 def one_solution(facts: Facts, made: tuple[Component, ...], whole: tuple[int, int]) -> None:
     """Raise when each name has a volume of its own ("100 mL each of ..."): several solutions, to be asked for one by one."""
     volumes = [f.quantity for f in facts.volumes]

@@ -6,12 +6,12 @@ from dataclasses import replace
 from decimal import Decimal
 
 from grammar.facts import Fact, Facts, ReadingError
+from grammar.formula import ELEMENTS
 from grammar.naming import Known, Reading
-from grammar.ratios import six_figures
-from grammar.request import Component, Prepare, Quantity, Source
+from grammar.request import Component, Prepare, Quantity
 from grammar.roles import at
 from grammar.units import UNITS, dimension, in_base, read_unit
-from grammar.words import CHANGES, CHEMICAL_WORD, HARMLESS, IONS, TITLE
+from grammar.words import CHANGES, CHEMICAL_WORD, HARMLESS, IONS, TITLE, USUAL_BASES
 
 #: One portion more than the count says.
 _ONE_MORE = re.compile(r"(?i:(?:\bplus|\band|\+)\s(?:1|one|another)\s(?:for|more|extra|spare|over)\b)")
@@ -60,6 +60,39 @@ def without_title(
     if facts.ph_at is not None and facts.ph_at < colon and len(facts.masses) >= len(listed):
         facts.ph = None
     return [r for r in readings if r not in heads], [(0, colon)]
+
+
+def counted_by(facts: Facts, target: list[Reading], sources: list[Reading]) -> list[Reading]:
+    """ "calcium standard (100 ppm Ca): dissolve 0.25 g of calcium carbonate": elements and ions beside one salt are what is counted.
+
+    Only where the whole text has one strength, a mass in a volume, and nothing joins the names by "and".
+    """
+    made = [f for f in facts.strengths if f.place != "source"]
+    if len(target) < 2 + (facts.counted is not None) or sources or facts.source_opener or facts.medium:
+        return target
+    if len(made) != 1 or len(facts.strengths) != 1:
+        return target
+    strength = made[0]
+    elements = [r for r in target if _counted_name(r) is not None]
+    salts = [r for r in target if r not in elements]
+    if len(salts) != 1 or not elements or strength.quantity.of or any(r.run.joined_by in ("AND", "WITH") for r in target):
+        return target
+    if strength.amount.kind not in ("mass per volume", "parts"):
+        return target
+    behind = [r for r in elements if r.run.start >= strength.amount.end_pos]
+    of = _counted_name(min(behind, key=lambda r: r.run.start) if behind else elements[-1])
+    strength.amount.quantity = replace(strength.quantity, of=facts.counted or of)
+    facts.counted = None
+    return salts
+
+
+def _counted_name(reading: Reading) -> str | None:
+    named = reading.named
+    if named.water or named.cas:
+        return None
+    if named.formula and (named.formula in ELEMENTS or named.formula in USUAL_BASES) and named.name.lower() in ("", *IONS):
+        return named.formula
+    return named.name if named.name.lower() in IONS and not named.formula else None
 
 
 def salt_of_the_ion(facts: Facts, target: list[Reading], sources: list[Reading]) -> tuple[list[Reading], list[Reading]]:
@@ -134,19 +167,6 @@ def strong_in_parts(facts: Facts, names: Sequence[Reading], text: str) -> None:
     bracketed = text[: dilution.start].rstrip().endswith(("(", "["))
     if dilution.parts and bracketed and facts.strengths and not facts.dilution_said:
         raise ReadingError("parts-of-what", dilution.start, dilution.end)
-
-
-def reagent_made_up(
-    facts: Facts, source: Source | None, total: Quantity, notes: list[str]
-) -> tuple[Quantity | None, Source | None]:
-    """ "5.8 mL of glacial acetic acid to 1 L": the strength is so many mL of the concentrated reagent in 100 mL."""
-    poured = source.volume if source is not None else None
-    if source is None or poured is None or "concentrated" not in facts.source_words or source.strength or facts.also:
-        return None, source
-    if UNITS[total.unit].dimension != "volume" or in_base(poured) >= in_base(total):
-        return None, source
-    notes.append(f"{poured.value} {poured.unit} of the concentrated reagent in {total.value} {total.unit}")
-    return Quantity(six_figures(100 * in_base(poured) / in_base(total)), "% v/v"), source
 
 
 def peroxide_only(components: tuple[Component, ...], strengths: list[Fact]) -> None:

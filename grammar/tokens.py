@@ -76,7 +76,9 @@ PATTERNS: dict[str, str] = {
     "SYMBOL": rf"[DL]-{_LETTER}+(?:-{_LETTER}+)*",
     "WORD": rf"{_OLD_NAME}|{_GLUED}|{words.phrase_pattern()}"
     rf"|{_LETTER}\w*(?:[-'](?:{_NUMBERS}-(?!water|hydrate|aq))?{_LETTER}\w*)*",
-    "PER_VOLUME": r"(?i:(?:per|a)\s(?:litre|liter|l|dm3|100\s?ml|ml))(?!\w)|/\s?(?:L|l|dm3|100\s?m[lL]|m[lL])(?!\w)",
+    "PER_VOLUME": r"(?i:(?:per|a)\s(?:litre|liter|l|dm3|100\s?ml|ml))(?!\w)"
+    r"(?!\s(?i:vol|volumetric|flask|beaker|conical|graduated|measuring|standard|bottle))"
+    r"|/\s?(?:L|l|dm3|100\s?m[lL]|m[lL])(?!\w)",
     "EQUALS": "=",
     "PAREN": r"[()\[\]]",
     "BREAK": r"[,:|]|\.{2,}",

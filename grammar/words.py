@@ -55,7 +55,7 @@ CHEMICAL_WORD = re.compile(
 # Words that name no particular substance: "concentrated acid" after "hydrochloric acid" adds nothing.
 GENERIC = frozenset(
     _split(
-        "acid|reagent|base|alkali|salt|material|bottle|it|one|stuff|chemical|liquid|solid|acid solution|the salt|salts"
+        "acid|reagent|hydrate|base|alkali|salt|material|bottle|it|one|stuff|chemical|liquid|solid|acid solution|the salt|salts"
         "|crystals|powder|blue crystals|white powder|blue|white|green|technical grade|analytical grade|lab grade|grade"
         "|indicator|titrant|stain|test|diluent|eluent|electrolyte|buffer|standard"
         "|analytical reagent|ar|acs|ar grade|gpr|reagent grade|acs grade|solute|substance|compound|sample|bottles|form"

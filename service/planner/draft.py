@@ -20,6 +20,7 @@ from service.planner.companions import ask_strong_ph, with_iodide
 from service.planner.figures import show
 from service.planner.finish import finish
 from service.planner.ingredients import ingredient
+from service.planner.made_up import with_strength_made
 from service.planner.matching import matches
 from service.planner.mixtures import settle_mixtures
 from service.planner.ph import set_ph
@@ -50,7 +51,7 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
     settled = _named_blends(plan, request)
     if settled is None:
         return plan
-    plan.request = request = settled
+    plan.request = request = with_strength_made(plan, settled)
     stop = settle_total(plan, request) if request.components else _missing_substance()
     for index in range(len(request.components)):
         found = ingredient(plan, request, index)

@@ -1,0 +1,40 @@
+"""The strength that follows where a volume of a stock or of the bottle is made up to a total ("100 mL of 12 M acid to 1 L")."""
+
+from dataclasses import replace
+
+from grammar.ratios import six_figures
+from grammar.request import Component, Prepare, Quantity
+from grammar.units import UNITS, in_base
+from rules.plan import DraftPlan
+
+
+def with_strength_made(plan: DraftPlan, request: Prepare) -> Prepare:
+    """The request with the strength its one solute gets by diluting; unchanged where that does not follow from it."""
+    total = request.total
+    if len(request.components) != 1 or total is None or request.solvent_volume or UNITS[total.unit].dimension != "volume":
+        return request
+    component = request.components[0]
+    made = _made(component, total)
+    if made is None:
+        return request
+    assert component.source is not None
+    poured = component.source.volume
+    assert poured is not None
+    plan.assumptions.append(
+        f"{poured.value} {poured.unit} made up to {total.value} {total.unit} is {made.value} {made.unit}."
+    )
+    return replace(request, components=(replace(component, strength=made),))
+
+
+def _made(component: Component, total: Quantity) -> Quantity | None:
+    source = component.source
+    if component.strength is not None or component.mass is not None or source is None or source.volume is None:
+        return None
+    share = in_base(source.volume) / in_base(total)
+    if not 0 < share < 1:
+        return None
+    stock = source.strength
+    if stock is not None and source.kind != "concentrated":
+        return replace(stock, value=six_figures(stock.value * share))
+    # Of the reagent bottle so many mL are in 100 mL, whatever its label says.
+    return Quantity(six_figures(100 * share), "% v/v") if source.kind == "concentrated" else None
