@@ -68,7 +68,7 @@ def counted_by(facts: Facts, target: list[Reading], sources: list[Reading]) -> l
     Only where the whole text has one strength, a mass in a volume, and nothing joins the names by "and".
     """
     made = [f for f in facts.strengths if f.place != "source"]
-    if len(target) < 2 + (facts.counted is not None) or sources or facts.source_opener or facts.medium:
+    if len(target) < 2 + (facts.counted is not None and not facts.masses) or sources or facts.source_opener or facts.medium:
         return target
     if len(made) != 1 or len(facts.strengths) != 1:
         return target
