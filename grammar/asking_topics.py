@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 
+from grammar.asking_facts import FACTS
 from grammar.asking_words import ASKED
 from grammar.request import Ask, Check, Prepare, Quantity
 from grammar.sentence import water_apart
@@ -81,6 +82,15 @@ def ask(topic: str, found: dict[str, str], request: Prepare, quantity: Quantitie
         return None
     if topic == "strength":
         return _strength(request, to, of)
+    if topic in FACTS:
+        fits = component.mass is None and request.portions is None and request.total is None
+        return Ask(topic, request, available) if fits else None
+    if topic == "mass-held":
+        return Ask(topic, request) if component.strength is not None and request.total is not None else None
+    if topic == "mass-of":
+        bare = component.strength is None and component.mass is None and request.total is None
+        one = available is not None and (available.value, available.unit) == (1, "mol")  # that is the molar mass
+        return Ask(topic, request, available) if bare and not one else None
     if topic == "molar-mass":
         one = quantity(found["one"]) if "one" in found else None
         if (one is not None and (one.value != 1 or one.unit != "mol")) or (

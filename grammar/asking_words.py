@@ -13,6 +13,7 @@ new way of asking, add a line here and a sentence to ``tests/cases/questions.jso
 """
 
 from grammar.asking_dilutions import AFTER_DILUTING, Frame
+from grammar.asking_facts import FACT_FRAMES, FACTS
 
 #: Words that ask for a strength, and the unit they ask for ("" where any unit will do).
 ASKED: dict[str, str] = {
@@ -48,6 +49,9 @@ TOPICS: dict[str, str] = {
     "volume-makeable": "volume makeable",
     "volume-containing": "volume containing",
     "water-to-add": "water to add",
+    "mass-of": "mass",
+    "mass-held": "mass held",
+    **FACTS,
 }
 #: Words before and after a question that carry nothing.
 LEADS = (
@@ -91,6 +95,7 @@ _FROM_STOCK = ("{target} {what} from {stock} stock",)
 
 #: Pattern -> frames (topic, frame, sentences). The topic "strength" is settled by what was given.
 QUESTIONS: Frames = {
+    **FACT_FRAMES,
     "molar mass|molecular|formula (mass|weight)|(mr|rfm|rmm|mw|fw|mol wt) (of|for)|(mole|mol)s? of": (
         (
             "molar-mass",
@@ -117,6 +122,7 @@ QUESTIONS: Frames = {
             "(how many |number of ){moles} of {what} (are|is)( there)? in {given:g}( of it)?",
             ("{given} of {what}",),
         ),
+        ("moles", "(how many |number of ){moles} (are|is|in|are in)( there( in)?)? {given:g}( of)? {what}", ("{given} of {what}",)),
     ),
     "how far": (
         (

@@ -154,8 +154,9 @@ class Ask:
     """A question answered with a value: ``topic`` names it, ``request`` carries what was given, ``to`` the unit wanted.
 
     Topics: strength-made (a mass in a volume), strength-of-reagent (37 % HCl in mol/L), strength-diluted, volume-makeable
-    (how much can be made from what is there), volume-containing, water-to-add, molar-mass, moles, convert (the same
-    strength in another unit). ``of`` is the element or ion the value wanted is counted by ("as Ca").
+    (how much can be made from what is there), volume-containing, water-to-add, molar-mass, moles, mass-of (some moles),
+    mass-held (in a volume), convert (the same strength in another unit), and those of ``grammar.asking_facts``, which are
+    answered from the tables. ``of`` is the element or ion the value wanted is counted by ("as Ca").
     """
 
     topic: str

@@ -180,6 +180,18 @@ def ph_of(
     return middle
 
 
+def proton_balance(parts: Sequence[Weak], charge: float, kw: float) -> float:
+    """The pH by concentrations alone, as textbooks count it: the root of the charge balance without activities."""
+    low, high = -1.0, 15.0
+    while high - low > FINE:
+        middle = (low + high) / 2
+        if _charge_and_squares(parts, middle, kw, 0.0)[0] < charge:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
 def nearest_step(system: System, ph: float, temperature_degC: float) -> tuple[int, float]:
     """(index, pKa) of the step nearest to the pH."""
     pkas = pkas_at(system, temperature_degC)

@@ -1,16 +1,19 @@
 """A question to its value: which substance and form, what was given, and the sum for its topic."""
 
+from grammar.asking_facts import FACTS
 from grammar.formula import read_formula
 from grammar.request import Ask, Misread
 from grammar.units import STRENGTHS, UNITS
-from rules.plan import Amount
+from rules.plan import Amount, Ingredient
 from rules.tables.load import cite
 from rules.tables.masses import molar_mass
 from service.answers import concentrations, volumes
+from service.answers.about import about
 from service.answers.settled import form_does_not_matter, settle
 from service.answers.strengths import Known, unnamed
 from service.answers.terms import Answer, Consider, Refused, Result, base, figures, in_unit, typed
 from service.bench import Bench
+from service.planner.figures import show
 from service.planner.matching import form_name, matches
 
 WEIGHTS = cite("ciaaw-2021", "standard atomic weights")
@@ -121,6 +124,52 @@ def _moles(ask: Ask, bench: Bench, _consider: Consider) -> Result:
     return Answer(Amount(moles, "mol", shown), text.replace(" of it.", "."), [line], assumed)
 
 
+# -- grams of moles ---------------------------------------------------------------------------------------------------
+
+
+def _mass_of_moles(ask: Ask, bench: Bench, _consider: Consider) -> Result:
+    settled = settle(ask.request, bench)
+    if not isinstance(settled, tuple):
+        return settled
+    plan, item = settled
+    assert ask.available is not None
+    return _grams(base(ask.available), figures(ask.available), typed(ask.available), item, plan.assumptions)
+
+
+def _mass_held(ask: Ask, bench: Bench, _consider: Consider) -> Result:
+    """Grams of the substance itself, without water of crystallisation: that is what is in the solution."""
+    strength, total = ask.request.components[0].strength, ask.request.total
+    assert strength is not None and total is not None
+    settled = settle(form_does_not_matter(ask.request), bench)
+    if not isinstance(settled, tuple):
+        return settled
+    plan, item = settled
+    found = concentrations.given(ask, plan, item, strength)
+    if not isinstance(found, Known):
+        return found
+    mass = item.substance.molar_mass
+    grams_L = found.g_L if found.g_L is not None else found.mol_L * mass if found.mol_L is not None and mass else None
+    if grams_L is None:
+        return Refused(Misread("no-molar-mass", f"{item.substance.name} has no molar mass here.", "Give a formula."))
+    grams = grams_L * base(total) / 1000
+    shown = show(grams, "g", figures(strength, total))
+    line = f"{grams_L:.5g} g/L x {base(total) / 1000:g} L = {grams:.5g} g"
+    dry = " without water of crystallisation" if any(f.water not in ("0", "") for f in item.substance.forms) else ""
+    text = f"{typed(total)} of {typed(strength)} holds {shown} of {item.substance.name}{dry}."
+    return Answer(Amount(grams, "g", shown), text, [*found.working, line], [*plan.assumptions, *found.said], found.cites)
+
+
+def _grams(moles: float, count: int, said: str, item: Ingredient, assumed: list[str]) -> Result:
+    mass = item.form.molar_mass
+    if not mass:
+        return Refused(Misread("no-molar-mass", f"{item.substance.name} has no molar mass here.", "Give a formula."))
+    grams = moles * mass
+    shown = show(grams, "g", count)
+    line = f"m = n M = {moles:g} mol x {mass:.3f} g/mol = {grams:.5g} g"
+    text = f"{said} of {form_name(item.substance, item.form)} is {shown}."
+    return Answer(Amount(grams, "g", shown), text, [line], assumed, [WEIGHTS, item.form.cite])
+
+
 def _incomplete(ask: Ask) -> Misread | None:
     """What a typed question lacks for its topic; sentences never lack it."""
     if ask.topic not in (*_TOPICS, *_VOLUMES):
@@ -144,6 +193,8 @@ def _incomplete(ask: Ask) -> Misread | None:
     needed = {
         "moles": component.mass or ask.request.total,
         "convert": component.strength,
+        "mass-of": ask.available,
+        "mass-held": component.strength and ask.request.total,
         "strength-of-reagent": component.strength or (source and source.kind == "concentrated"),
         "strength-made": component.mass and ask.request.total,
         "strength-diluted": source and source.volume and ask.request.total,
@@ -164,8 +215,11 @@ _MOLAR = ("mol/L", "mmol/L", "umol/L", "nmol/L")
 _TOPICS = {
     "molar-mass": _molar_mass,
     "moles": _moles,
+    "mass-of": _mass_of_moles,
+    "mass-held": _mass_held,
     "convert": concentrations.convert,
     "strength-of-reagent": concentrations.convert,
     "strength-made": concentrations.made,
     "strength-diluted": concentrations.diluted,
+    **dict.fromkeys(FACTS, about),
 }

@@ -3,15 +3,15 @@
 from grammar.request import Prepare, Request
 from rules.plan import Amount
 from rules.tables.load import cite
-from rules.tables.standards import standardisations
+from service.answers.about import ways_to_standardise
+from service.answers.terms import Considered
 from service.conversations.told import Answer, name_of
-from service.pipeline import Judged
 from service.planner.figures import show
 
 _MIXING = cite("practice", "volumes do not add up exactly when liquids are mixed")
 
 
-def water(judged: Judged, _: Request) -> Answer:
+def water(judged: Considered, _: Request) -> Answer:
     """How much water goes in; of a solution made up to a mark only about how much."""
     plan = judged.plan
     if not plan.measures:
@@ -35,7 +35,7 @@ def water(judged: Judged, _: Request) -> Answer:
     )
 
 
-def moles(judged: Judged, _: Request) -> Answer:
+def moles(judged: Considered, _: Request) -> Answer:
     """The moles of the solute in the whole of the solution."""
     plan, item = judged.plan, judged.plan.main
     if item is None or not item.target_mol_L or plan.total_mL is None or not plan.measures or len(plan.ingredients) > 1:
@@ -53,25 +53,13 @@ def moles(judged: Judged, _: Request) -> Answer:
     )
 
 
-def standardise(judged: Judged, _: Request) -> Answer:
+def standardise(judged: Considered, _: Request) -> Answer:
     """The titrations held by which a solution of it is standardised."""
     item = judged.plan.main
-    held = standardisations(item.substance.slug) if item is not None else ()
-    if item is None or not held:
-        return Answer(f"No way of standardising {name_of(judged.plan)} is held here.")
-    ways = []
-    for way in held:
-        primary = way.primary_standard.replace("-", " ")
-        more = "; ".join(part.rstrip(".") for part in (way.drying, way.note) if part)
-        indicator = f", indicator {way.indicator}" if way.indicator else ""
-        ways.append(
-            f"Against {primary}{indicator}: {way.titrant_per_standard:g} mol of it to 1 mol of the standard"
-            + (f" ({more})." if more else ".")
-        )
-    return Answer(" ".join(ways), tuple(way.cite for way in held))
+    return Answer("No substance is settled yet.") if item is None else ways_to_standardise(item.substance)
 
 
-def most(judged: Judged, request: Request) -> Answer:
+def most(judged: Considered, request: Request) -> Answer:
     """How much can be made depends on how much there is, which no plan says."""
     strength = request.components[0].strength if isinstance(request, Prepare) and request.components else None
     at = f" at {strength.value} {strength.unit}" if strength is not None else ""

@@ -8,15 +8,15 @@ from collections.abc import Callable
 from rules.plan import Amount
 from rules.tables.elements import element
 from rules.tables.solubility import Miscible, Solubility
+from service.answers.terms import Considered
 from service.conversations.safety import disposal, hazards, keeping, label, protection, storage
 from service.conversations.told import Answer, fired, name_of, tell
-from service.pipeline import Judged
 from service.planner.figures import show
 from service.planner.matching import form_name
 from service.planner.vessels import vessel_words
 
 
-def held(judged: Judged) -> Answer:
+def held(judged: Considered) -> Answer:
     """Why the plan is held."""
     found = fired(judged, severity="hold")
     if not found:
@@ -24,7 +24,7 @@ def held(judged: Judged) -> Answer:
     return tell(found, "It can be made, but somebody who may allow it must look at it first.")
 
 
-def refused(judged: Judged) -> Answer:
+def refused(judged: Considered) -> Answer:
     """Why it was refused."""
     problem = judged.plan.problem
     if problem is not None:
@@ -33,7 +33,7 @@ def refused(judged: Judged) -> Answer:
     return tell(found) if found else Answer(f"It is not refused: the outcome is '{judged.outcome}'.")
 
 
-def asked(judged: Judged) -> Answer:
+def asked(judged: Considered) -> Answer:
     """Why something is asked."""
     found = fired(judged, severity="ask")
     if found:
@@ -43,7 +43,7 @@ def asked(judged: Judged) -> Answer:
     return Answer("Nothing is open.")
 
 
-def balance(judged: Judged) -> Answer:
+def balance(judged: Considered) -> Answer:
     """Which balance, and its smallest trustworthy weighing."""
     weighed = [m for m in judged.plan.measures if m.balance is not None and m.using]
     found = fired(judged, "balance")
@@ -59,7 +59,7 @@ def balance(judged: Judged) -> Answer:
     return tell(found, " ".join(said))
 
 
-def flask(judged: Judged) -> Answer:
+def flask(judged: Considered) -> Answer:
     """In what it is made up."""
     plan = judged.plan
     if not plan.batches:
@@ -78,7 +78,7 @@ def flask(judged: Judged) -> Answer:
     return tell(fired(judged, "vessel"), count + " ".join(said), tuple(g.cite for g in dict.fromkeys(glasses)))
 
 
-def route(judged: Judged) -> Answer:
+def route(judged: Considered) -> Answer:
     """Why this way."""
     way = judged.plan.route
     if way is None:
@@ -87,7 +87,7 @@ def route(judged: Judged) -> Answer:
     return Answer(f"{way.why} {others}".strip())
 
 
-def stronger(judged: Judged) -> Answer:
+def stronger(judged: Considered) -> Answer:
     """How strong it can be made."""
     item = judged.plan.main
     if item is None:
@@ -114,7 +114,7 @@ def stronger(judged: Judged) -> Answer:
     )
 
 
-def accuracy(judged: Judged) -> Answer:
+def accuracy(judged: Considered) -> Answer:
     """How well the strength is known."""
     budget, item = judged.plan.budget, judged.plan.main
     found = fired(judged, "measurement", "purity")
@@ -132,7 +132,7 @@ def accuracy(judged: Judged) -> Answer:
     )
 
 
-def molar_mass(judged: Judged) -> Answer:
+def molar_mass(judged: Considered) -> Answer:
     """The molar mass of each form that is measured."""
     items = [i for i in judged.plan.ingredients if i.form.molar_mass]
     if not items:
@@ -149,7 +149,7 @@ def molar_mass(judged: Judged) -> Answer:
     return Answer("; ".join(said) + ".", cites, Amount(mass, "g/mol", f"{mass:.2f} g/mol"))
 
 
-def density(judged: Judged) -> Answer:
+def density(judged: Considered) -> Answer:
     """The density of the made solution."""
     made = judged.plan.solution
     if made.density is None or made.density_assumed:
@@ -162,7 +162,7 @@ def density(judged: Judged) -> Answer:
     )
 
 
-def heat(judged: Judged) -> Answer:
+def heat(judged: Considered) -> Answer:
     """How warm it gets."""
     rise = judged.plan.solution.temperature_rise
     found = fired(judged, "order_and_heat")
@@ -174,7 +174,7 @@ def heat(judged: Judged) -> Answer:
     )
 
 
-TOPICS: dict[str, Callable[[Judged], Answer]] = {
+TOPICS: dict[str, Callable[[Considered], Answer]] = {
     "held": held,
     "refused": refused,
     "asked": asked,

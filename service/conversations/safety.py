@@ -2,11 +2,11 @@
 
 from rules.tables.handling import waste
 from rules.tables.hazards import precaution, statement
+from service.answers.terms import Considered
 from service.conversations.told import Answer, fired, name_of, tell
-from service.pipeline import Judged
 
 
-def keeping(judged: Judged) -> Answer:
+def keeping(judged: Considered) -> Answer:
     """How long it keeps, and how it is kept."""
     kept = judged.plan.storage
     found = fired(judged, "stability", "light_and_air")
@@ -23,7 +23,7 @@ def keeping(judged: Judged) -> Answer:
     return tell(found, opening, (kept.cite,))
 
 
-def storage(judged: Judged) -> Answer:
+def storage(judged: Considered) -> Answer:
     """Where and in what it is kept."""
     kept = judged.plan.storage
     found = fired(judged, "container", "light_and_air")
@@ -33,7 +33,7 @@ def storage(judged: Judged) -> Answer:
     return tell(found, f"In {how}.", (kept.cite,))
 
 
-def disposal(judged: Judged) -> Answer:
+def disposal(judged: Considered) -> Answer:
     """Where the waste goes, and whether the drain is right."""
     plan = judged.plan
     streams = [(i.substance.name, waste(i.substance.slug)) for i in plan.ingredients]
@@ -53,7 +53,7 @@ def disposal(judged: Judged) -> Answer:
     return Answer(" ".join(parts), cites)
 
 
-def protection(judged: Judged) -> Answer:
+def protection(judged: Considered) -> Answer:
     """What to wear."""
     worn = judged.plan.ppe
     found = fired(judged, "volatility")
@@ -64,7 +64,7 @@ def protection(judged: Judged) -> Answer:
     return tell(found, "; ".join(worn) + ".")
 
 
-def hazards(judged: Judged) -> Answer:
+def hazards(judged: Considered) -> Answer:
     """The hazards at the strength made."""
     made = judged.plan.hazards
     found = [f for f in fired(judged, "hazard") if f.severity in ("caution", "hold", "stop")]
@@ -84,7 +84,7 @@ def hazards(judged: Judged) -> Answer:
     return tell(found, opening.strip())
 
 
-def label(judged: Judged) -> Answer:
+def label(judged: Considered) -> Answer:
     """What goes on the label."""
     plan, item = judged.plan, judged.plan.main
     if item is None or not plan.measures:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from rules.plan import Amount, DraftPlan
 from rules.rule import Finding
 from rules.tables.load import Cite
-from service.pipeline import Judged
+from service.answers.terms import Considered
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,7 @@ class Answer:
     working: tuple[tuple[str, list[str]], ...] = ()
 
 
-def fired(judged: Judged, *groups: str, severity: str = "") -> list[Finding]:
+def fired(judged: Considered, *groups: str, severity: str = "") -> list[Finding]:
     """The findings that fired, of those groups or of that severity."""
     return [
         f
