@@ -89,8 +89,8 @@ def ask(topic: str, found: dict[str, str], request: Prepare, quantity: Quantitie
         return Ask(topic, request) if component.strength is not None and request.total is not None else None
     if topic == "mass-of":
         bare = component.strength is None and component.mass is None and request.total is None
-        one = available is not None and (available.value, available.unit) == (1, "mol")  # that is the molar mass
-        return Ask(topic, request, available) if bare and not one else None
+        molar = available is not None and available.value == 1 and available.unit == "mol"  # that is the molar mass
+        return Ask(topic, request, available) if bare and not molar else None
     if topic == "molar-mass":
         one = quantity(found["one"]) if "one" in found else None
         if (one is not None and (one.value != 1 or one.unit != "mol")) or (
