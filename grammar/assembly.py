@@ -85,7 +85,8 @@ class Assembly:
             solute, source = source.named, replace(source, named=None)
         else:
             raise self._no_substance(total, strength)
-        if words.NON_ENGLISH.search(solute.name):
+        strange = self.known is not None and bool(solute.name) and not self.known(solute.name.lower())
+        if words.NON_ENGLISH.search(self.normal.text if strange else solute.name):
             raise ReadingError("not-english", 0, len(self.normal.text))
         if source is not None and source.named is not None and same(source.named, solute):
             solute = replace(solute, molar_mass=solute.molar_mass or source.named.molar_mass)

@@ -103,7 +103,10 @@ HARMLESS = re.compile(
 
 NON_ENGLISH = re.compile(
     r"\b(?:bitte|wasser|l[öo]sung|herstellen|mache|bereite|eau|s'il|faire|pr[ée]parer|solution de|por favor"
-    r"|prepare una|disoluci[óo]n|agua|soluzione|per favore|oplossing|maak|losning|l[öo]sning)\b",
+    r"|prepare una|disoluci[óo]n|agua|soluzione|per favore|oplossing|maak|losning|l[öo]sning|hacer|preparar|preparare"
+    r"|(?:natrium|kalium|ammonium|calcium|magnesium|kupfer|silber|zink|eisen|blei)(?:chlorid|hydroxid|sulfat|nitrat|carbonat"
+    r"|jodid|phosphat|permanganat)|salzs[äa]ure|schwefels[äa]ure|cloruro|hidr[óo]xido|sulfato|nitrato|[áa]cido|chlorure"
+    r"|hydroxyde|acide|cloreto|idrossido|solfato|de (?=[A-Z])|litros?|gramos?|litri|grammi)\b",
     re.IGNORECASE,
 )
 

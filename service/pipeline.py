@@ -24,6 +24,7 @@ from service.planner.figures import show
 from service.planner.series import draft_series
 from service.refusal import compose_refused
 from service.reply import compose, compose_misread, compose_readings
+from service.suggesting import with_suggestions
 
 #: Misreadings that have a few whole readings: asked about, with what each would give.
 ASKED_INSTEAD = frozenset(
@@ -60,7 +61,8 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
         clash = _clash(text, bench)
         if clash is not None:
             return Reply("refused", compose_refused(text, clash))
-        return _two_readings(text, request, bench) or Reply("not_understood", compose_misread(text, request))
+        asked_back = _two_readings(text, request, bench)
+        return asked_back or Reply("not_understood", compose_misread(text, _helped(text, request, (), bench)))
     if isinstance(request, Ask | Check):
         if ended is not None and not ended.approvable:
             return Reply("refused", compose_refused(str(asked), ended))
@@ -74,7 +76,31 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
         judged = _ended(judged, clash)
     if judged.outcome == "question":
         judged = _with_effects(judged, bench)
+    if judged.outcome == "not_understood" and isinstance(asked, str) and judged.plan.problem is not None:
+        judged.plan.problem = _helped(asked, judged.plan.problem, _names_typed(request), bench)
     return Reply(judged.outcome, compose(judged.outcome, request, judged.plan, judged.findings))
+
+
+def _helped(text: str, problem: Misread, typed: tuple[str, ...], bench: Bench) -> Misread:
+    return with_suggestions(text, problem, typed, lambda words: _can_be_sent(words, bench))
+
+
+def _names_typed(request: Prepare | Combine | Series) -> tuple[str, ...]:
+    if isinstance(request, Combine):
+        return tuple(n.as_typed for n in request.solutes)
+    components = request.components if isinstance(request, Prepare) else (request.component,)
+    sources = (c.source.named.as_typed for c in components if c.source is not None and c.source.named is not None)
+    return (*(c.solute.as_typed for c in components), *sources)
+
+
+def _can_be_sent(words: str, bench: Bench) -> bool:
+    """Whether a text is read and leads on: to a plan, an answer or a question."""
+    request = read(words, known=known_names)
+    if isinstance(request, Misread):
+        return _two_readings(words, request, bench) is not None
+    if isinstance(request, Ask | Check):
+        return True
+    return consider(request, bench).outcome not in ("not_understood", "refused")
 
 
 def _two_readings(text: str, misread: Misread, bench: Bench) -> Reply | None:

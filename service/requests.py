@@ -34,6 +34,7 @@ _DIMENSIONS: dict[str, frozenset[str]] = {
     "purity": frozenset({"percent"}),
     "temperature": frozenset({"temperature"}),
     "strength": STRENGTHS,
+    "also": STRENGTHS,
     "strengths": STRENGTHS,
     "available": frozenset({"volume", "mass", "amount"}),
     "claimed": frozenset({"mass", "volume", "amount"}) | STRENGTHS,
