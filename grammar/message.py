@@ -167,4 +167,48 @@ class StartAgain:
     """The request is dropped."""
 
 
-Message: TypeAlias = Amend | About | Weighed | Claimed | Available | Rounded | Thanks | StartAgain
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """The request before the last change is wanted back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """The plan as it stands, again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What can be asked here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unsure:
+    """The open question cannot be answered yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class More:
+    """So much more, or so much once again: which of the two is asked."""
+
+    quantity: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """Something went wrong: ``kind`` filled (made up to another volume), overshot, spilt, not_dissolved."""
+
+    kind: str
+    quantity: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class InUnit:
+    """The strength of the plan in another unit."""
+
+    unit: str
+
+
+Message: TypeAlias = (
+    Amend | About | Weighed | Claimed | Available | Rounded | Thanks | StartAgain | Undo | Repeat | Help | Unsure | More | Failed | InUnit
+)

@@ -12,7 +12,7 @@ from grammar.units import dimension
 
 _BEFORE = re.compile(
     r"(?:(?:no|oh|ok(?:ay)?|sorry|wait|actually|please|and|now|then|but|rather|i mean|i meant|how about|what about|what if"
-    r"|make (?:it|that)|(?:swap|switch|change)(?: (?:it|that))? (?:to|for|with)|go for|instead)(?:[,\s]+|$))+",
+    r"|for|make (?:it|that)|(?:swap|switch|change)(?: (?:it|that))? (?:to|for|with)|go for|instead)(?:[,\s]+|$))+",
     re.IGNORECASE,
 )
 _AFTER = re.compile(

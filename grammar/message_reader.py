@@ -9,6 +9,7 @@ from grammar.message_changes import change_at, count_in, same_at
 from grammar.message_followups import available, claimed, other_substance
 from grammar.message_pieces import MATERIAL, QUANTITY, VESSEL
 from grammar.message_strengths import strength_change_at
+from grammar.message_wholes import whole
 from grammar.naming import Known
 from grammar.normalise import normalise
 from grammar.request import Container
@@ -27,8 +28,8 @@ def read_message(text: str, known: Known = None) -> Message | None:
         return Thanks()
     if said.START_AGAIN.fullmatch(line):
         return StartAgain()
-    whole: Message | None = _rounded(line) or _weighed(line) or claimed(line) or available(line) or _about(line)
-    return whole or _amend(line, known) or other_substance(line, known)
+    found: Message | None = whole(line) or _rounded(line) or _weighed(line) or claimed(line) or available(line) or _about(line)
+    return found or _amend(line, known) or other_substance(line, known)
 
 
 def _rounded(line: str) -> Rounded | None:
@@ -62,10 +63,10 @@ def _about(line: str) -> About | None:
     if not said.OPENERS.match(line) or re.search(r"\d", line):
         return None
     vessel = re.search(
-        rf"\b(?:why|can|could|may|what).*?\b(?:(?P<material>{MATERIAL}) )?(?P<vessel>{VESSEL})\b", line, re.IGNORECASE
+        rf"\b(?:why|can|could|may|should|what).*?\b(?:(?P<material>{MATERIAL}) )?(?P<vessel>{VESSEL})\b", line, re.IGNORECASE
     )
     if vessel and re.match(
-        r"why not|why (?:can't|cannot|can|must|a|the|use)\b|can i use|could i use|can we use", line, re.IGNORECASE
+        r"why not|why (?:can't|cannot|can|must|a|the|use)\b|(?:can|could|may|should) (?:i|we) use|what if (?:i|we) use", line, re.IGNORECASE
     ):
         kind = words.PHRASES[vessel["vessel"].lower()][1]
         left = _left_over(line.replace(vessel[0][vessel.start("vessel") - vessel.start() :], " "))

@@ -18,7 +18,10 @@ _WAY = (
 _FACTOR = pattern(
     rf"(?:(?P<many>{COUNT})\s?(?:times|x|-?fold)|(?P<scale>double|twice|half|triple|treble|quadruple)) {_WAY}"
 )
-_BASIS = pattern(r"(?:as |% ?)?(?P<basis>w/w|w/v|v/v|by weight|by mass|by volume)")
+_BASIS = pattern(
+    r"(?:as |% ?)?(?P<basis>w/w|w/v|v/v|(?:weight|mass) (?:by|per|in|/) ?(?:volume|weight|mass)|volume (?:by|per|in|/) ?volume"
+    r"|by weight|by mass|by volume)"
+)
 _BASES = {
     "w/w": "% w/w",
     "by weight": "% w/w",
@@ -28,7 +31,7 @@ _BASES = {
     "by volume": "% v/v",
 }
 _BOTTLE = pattern(
-    rf"(?:(?:the|our|my)\s)?(?:bottle|label|acid|reagent) (?:says|reads|is|gives|has) (?P<percent>{PERCENT})(?: w/w)?"
+    rf"(?:(?:(?:the|our|my)\s)?(?:bottle|label|acid|reagent) (?:says|reads|is|gives|has)|from(?: the)?) (?P<percent>{PERCENT})(?: w/w)?"
     r"(?:(?:,|;| and| with)? (?:a )?(?:density |d |sg |sp\.? ?gr\.? )?(?:of |= ?|is )?(?P<density>[01]\.\d{1,4})(?: ?g/m[lL])?)?"
 )
 _IN = re.compile(rf"in (?P<n>{NUMBER_PATTERN})(?=[\s.!?]*$)", re.IGNORECASE)
@@ -62,7 +65,11 @@ def _factor(found: re.Match[str]) -> Changes | None:
 
 
 def _basis(found: re.Match[str]) -> Changes:
-    return [SetBasis(_BASES[found["basis"].lower()])]
+    said = found["basis"].lower()
+    if said not in _BASES:
+        first, last = said[0], said.split()[-1].rpartition("/")[2][0]
+        said = f"{'v' if first == 'v' else 'w'}/{'v' if last == 'v' else 'w'}"
+    return [SetBasis(_BASES[said])]
 
 
 def _bottle(found: re.Match[str]) -> Changes | None:

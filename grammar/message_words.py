@@ -103,7 +103,13 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (topic, re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE))
     for topic, pattern in (
         ("understood", "understood?|understand|read (?:it|that|this|me)|take it for"),
-        ("held", "(?:why|what).*(?:held|hold|holding|approv\\w+|permission|allowed)|on hold"),
+        ("held", "(?:why|what|who|whom|does|must|has).*(?:held|hold|holding|approv\\w+|permission|allowed)|on hold"),
+        (
+            "order",
+            r"(?:water|acid|alkali|base|reagent|it|that) (?:in)?to (?:the )?(?:water|acid|alkali|base|reagent)|(?:in )?(?:which|what) order"
+            r"|(?:what|which)(?: one)? (?:goes in |comes |do i add )?first",
+        ),
+        ("difference", "difference|differ|differs"),
         ("refused", "why.*(?:refused?|not|can't|cannot)(?= (?:make|made|possible|allowed|i|we|it|be))|why refused?"),
         ("asked", "why.*(?:ask|asking|question)"),
         ("drain", "drains?|sink|plughole"),
@@ -163,6 +169,7 @@ QUESTION_WORDS = words_of(
     all each one ones as by or than more less most plan request thing say said held hold holding refused refuse approved
     ask asking asked question asks possible allowed come comes work worked same find found read take taken understand
     understood mass weight fridge glove wear write written stronger strong strength concentrated high higher maximum max
+    instead between else who's whom approve approves permission add adding pour
     weigh weighed measure measured solid powder salt spill pour poured throw thrown dispose disposed rid sink happens
     happen become becomes
     """

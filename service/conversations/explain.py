@@ -150,6 +150,7 @@ _WITH_REQUEST: dict[str, Callable[[Judged, Request], Answer]] = {
     "most": most,
     "understood": _understood,
     "form": _form,
+    "difference": _form,
     "amount": _amount,
     "window": _window,
     "working": _working,

@@ -174,6 +174,16 @@ def heat(judged: Considered) -> Answer:
     )
 
 
+def order(judged: Considered) -> Answer:
+    """What goes into what."""
+    found = [s for s in judged.plan.steps if s.action in ("acid-to-water", "water-first", "dissolve", "dissolve-warm")]
+    first = next((s for s in found if s.action == "acid-to-water"), found[0] if found else None)
+    told_by = fired(judged, "order_and_heat")
+    if first is None:
+        return tell(told_by, "No order is laid down for this plan.")
+    return tell(told_by, f"{first.text} {first.caution or ''}".strip())
+
+
 TOPICS: dict[str, Callable[[Considered], Answer]] = {
     "held": held,
     "refused": refused,
@@ -193,4 +203,5 @@ TOPICS: dict[str, Callable[[Considered], Answer]] = {
     "molar mass": molar_mass,
     "density": density,
     "heat": heat,
+    "order": order,
 }

@@ -19,10 +19,11 @@ LONGEST_UNREAD = 500
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """The state after the message, and the reply with its ``taken_for``."""
+    """The state after the message, and the reply with its ``taken_for``; ``goes_back``: to a request of before."""
 
     state: State
     reply: Reply
+    goes_back: bool = False
 
     @property
     def taken_for(self) -> str:

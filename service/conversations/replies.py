@@ -30,6 +30,8 @@ _MASS = re.compile(
     r"\s*(?:is|=|:|of)?\s*(\d+(?:\.\d+)?)(?:\s?g/mol)?(?![\w.]\d)|(\d+(?:\.\d+)?)\s?g/mol\b",
     re.IGNORECASE,
 )
+#: A bare number with decimals is a molar mass off the label: nothing else about a form has any.
+_BARE_MASS = re.compile(r"(\d{2,3}\.\d{1,3})()")
 _OLD_IONS = {
     "ferric": "iron(iii)", "ferrous": "iron(ii)", "cupric": "copper(ii)", "cuprous": "copper(i)",
     "stannic": "tin(iv)", "stannous": "tin(ii)", "mercuric": "mercury(ii)", "mercurous": "mercury(i)",
@@ -152,7 +154,7 @@ def _named(typed: str, said: str, pairs: list[Pair], held: Prepare | None) -> li
 
 def _tests(said: str) -> list[Fits]:
     tests: list[Fits] = []
-    mass = _MASS.search(said)
+    mass = _MASS.search(said) or _BARE_MASS.fullmatch(said)
     if mass:
         value = float(mass[1] or mass[2])
         tests.append(

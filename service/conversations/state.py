@@ -16,7 +16,7 @@ class State:
     """``question`` is that of the last reply, its options as whole requests; ``unread`` a text that only lacked a substance.
 
     ``of_change``: the options hold a change that is not in ``request`` yet. ``lacking``: a preparation whose substance
-    was not known, waiting for the name.
+    was not known, waiting for the name. ``earlier``: the requests before this one, the newest last.
     """
 
     request: Request | None = None
@@ -24,6 +24,7 @@ class State:
     unread: str = ""
     of_change: bool = False
     lacking: Prepare | None = None
+    earlier: tuple[Request, ...] = ()
 
     @property
     def prepare(self) -> Prepare | None:
@@ -47,6 +48,8 @@ def to_json(state: State) -> Document:
         found["of_change"] = True
     if state.lacking is not None:
         found["lacking"] = to_document(state.lacking)
+    if state.earlier:
+        found["earlier"] = [to_document(request) for request in state.earlier]
     return found
 
 
@@ -60,6 +63,7 @@ def from_json(document: Document) -> State:
         document.get("unread", ""),
         document.get("of_change", False),
         lacking if isinstance(lacking, Prepare) else None,
+        tuple(request_of(one) for one in document.get("earlier", ())),
     )
 
 

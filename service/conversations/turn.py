@@ -6,16 +6,14 @@ small talk; the reply says in ``taken_for`` which. What fits none of these leave
 
 from dataclasses import replace
 
-from grammar import canonical, read
+from grammar import read
 from grammar.message import (
     About,
     Amend,
     Available,
-    Change,
     Claimed,
     Message,
     Rounded,
-    SetQuantity,
     SetSolute,
     StartAgain,
     Thanks,
@@ -24,13 +22,12 @@ from grammar.message import (
 from grammar.message_reader import read_message
 from grammar.message_words import GREETING
 from grammar.request import Ask, Check, Misread, Named, Prepare, Reading, Request
-from grammar.units import dimension
 from rules.forbidden import forbidden
-from rules.plan import Open, Option
+from rules.plan import Option
 from rules.tables.substances import by_formula, by_name
 from service.bench import Bench
-from service.conversations.amend import Context, amend
 from service.conversations.amend_total import said as _amount
+from service.conversations.changing import changed, which_request
 from service.conversations.choice import chosen
 from service.conversations.claims import checked, makeable, weighed
 from service.conversations.explain import explain, rounded, why_not
@@ -39,7 +36,6 @@ from service.conversations.outcome import (
     TakenFor,
     Turn,
     after,
-    ask_about,
     ask_again,
     marked,
     plan_of,
@@ -47,41 +43,33 @@ from service.conversations.outcome import (
     said,
     with_option,
 )
-from service.conversations.pending import amend_pending
 from service.conversations.replies import ABOUT_SUBSTANCE, dried, told
 from service.conversations.state import State, request_of
 from service.conversations.told import Answer
+from service.conversations.wholes import Whole, take_whole
 from service.pipeline import Judged, Reply, answer, consider
 from service.planner.matching import matches
 from service.planner.questions import with_component
 
+#: Requests that can be gone back to.
+MOST_KEPT = 8
 _NO_SUBSTANCE = frozenset(("no-substance", "substance-missing"))
-#: What a change has to be about to answer a question that is open.
-_SETTLES = {
-    "SetForm": ABOUT_SUBSTANCE | {"variable-water"},
-    "SetQuantity volume": {"total", "portions"},
-    "SetNumber": {"total", "number"},
-    "SetQuantity strength": {
-        "strength",
-        "reagent-strength",
-        "density",
-        "percent-basis",
-        "unit-m",
-        "percent",
-        "equivalents",
-    },
-    "SetQuantity density": {"reagent-strength", "density"},
-    "SetQuantity mass": {"total", "mass"},
-    "SetSource": {"reagent-strength", "source"},
-    "SetPeople": {"portions", "total"},
-    "SetQuantity each": {"portions", "total"},
-    "SetQuantity purity": {"variable-water", "purity"},
-}
-
-
 def turn(state: State | None, text: str, bench: Bench) -> Turn:
     """Take one typed message. Deterministic; never raises for any text."""
-    state = state or State()
+    return _remembering(state or State(), _turn(state or State(), text, bench))
+
+
+def _remembering(before: State, taken: Turn) -> Turn:
+    """The turn with the request it replaced kept, so that it can be gone back to."""
+    now = taken.state
+    if taken.goes_back:
+        return taken
+    replaced = before.request is not None and now.request != before.request
+    kept = (*before.earlier, before.request)[-MOST_KEPT:] if replaced and before.request is not None else before.earlier
+    return taken if kept == now.earlier else replace(taken, state=replace(now, earlier=kept))
+
+
+def _turn(state: State, text: str, bench: Bench) -> Turn:
     option = chosen(state.question, text) if state.question else None
     if option is not None:
         return plan_of(state, request_of(option["request"]), "answer", bench)
@@ -93,6 +81,10 @@ def turn(state: State | None, text: str, bench: Bench) -> Turn:
         return _small_talk(state, text)
     if isinstance(message, StartAgain):
         return said(State(), Answer("Started again: the request before is dropped."), "new_request", None)
+    if isinstance(message, Whole):
+        whole = take_whole(state, message, text, bench)
+        if whole is not None:
+            return whole
     held = state.prepare
     if message is not None and held is not None:
         taken = _about_what_is_there(state, held, message, text, bench)
@@ -106,7 +98,7 @@ def take(state: State | None, request: Request, bench: Bench) -> Turn:
     state = state or State()
     options = state.question.get("options", []) if state.question else []
     offered = any("request" in o and request_of(o["request"]) == request for o in options)
-    return plan_of(state, request, "answer" if offered else "new_request", bench)
+    return _remembering(state, plan_of(state, request, "answer" if offered else "new_request", bench))
 
 
 def _in_other_words(state: State, text: str, bench: Bench) -> Turn | None:
@@ -134,10 +126,13 @@ def _about_what_is_there(state: State, held: Prepare, message: Message, text: st
         if old is not None and not any(_same_substance(c.solute, old) for c in held.components):
             return None
         if state.lacking is not None:
-            return _which_request(state, held, message, bench)
-        return _amend(state, held, message, text, bench)
+            return which_request(state, held, message, bench)
+        return changed(state, held, message, text, bench)
     judged = consider(held, bench)
     if isinstance(message, About):
+        if message.topic == "difference" and state.question and state.question["options"]:
+            each = "; ".join(f"{o['label']}: {o['effect']}" for o in state.question["options"])
+            return said(state, Answer(f"{each}. {reminder(state)}"), "question", held)
         if message.of and not _is_in(message.of, judged):
             return None
         if message.vessel is not None:
@@ -157,51 +152,6 @@ def _about_what_is_there(state: State, held: Prepare, message: Message, text: st
     return None
 
 
-def _which_request(state: State, held: Prepare, message: Amend, bench: Bench) -> Turn:
-    """A change after a request whose substance was not known: the older one is not changed without a word."""
-    made = amend(held, _in_order(message), Context())
-    assert state.lacking is not None
-    name = state.lacking.components[0].solute.as_typed
-    asked = Open(
-        "which-request",
-        f"The request for '{name}' still lacks a name that is known. Is the one before it to be changed?",
-        (Option("before", f"change this: {canonical(held)}", made),) if isinstance(made, Prepare) else (),
-        remedy="Send the name of the substance to go on with the other one.",
-    )
-    return ask_about(state, held, asked, "amendment", "", bench)
-
-
-def _amend(state: State, held: Prepare, message: Amend, text: str, bench: Bench) -> Turn:
-    about = state.question["about"] if state.question else ""
-    if state.question and state.unread and not state.question["options"]:
-        joined = read_message(f"{state.unread}, {text}", _known)  # "15 mL each" waited for "26 students"
-        if isinstance(joined, Amend) and isinstance(amend(held, _in_order(joined), Context(about)), Prepare):
-            message = joined
-    changes = _in_order(message)
-    pending = state.of_change and state.question is not None
-    made = amend_pending(state, held, changes, bench) if pending else amend(held, changes, Context(about))
-    settles: set[str] = set()
-    for change in changes:
-        kind = type(change).__name__
-        if isinstance(change, SetQuantity):
-            known = dimension(change.quantity.unit)
-            if change.role not in ("each", "purity"):
-                kind += f" {known if known in ('volume', 'mass', 'density') else 'strength'}"
-            else:
-                kind += f" {change.role}"
-        settles |= set(_SETTLES.get(kind, ()))
-    taken: TakenFor = "answer" if about and about in settles else "amendment"
-    if isinstance(made, Open):
-        return ask_about(state, held, made, taken, text, bench)
-    return plan_of(state, made, taken, bench)
-
-
-def _in_order(message: Amend) -> tuple[Change, ...]:
-    """Which substance and for how many first: the other changes are of these."""
-    order = {"SetSolute": 0, "SetPeople": 1}
-    return tuple(sorted(message.changes, key=lambda change: order.get(type(change).__name__, 2)))
-
-
 def _read(state: State, text: str, message: Message | None, bench: Bench) -> Turn:
     """The text as a request of its own, or as the name that the request before lacked."""
     reading = read(text, known=_known)
@@ -218,10 +168,10 @@ def _read(state: State, text: str, message: Message | None, bench: Bench) -> Tur
             if _same_substance(held.components[0].solute, named) or (about in ABOUT_SUBSTANCE and matches(named)):
                 component = held.components[0]
                 source = component.source and replace(component.source, named=None)
-                changed = with_component(held, 0, replace(component, solute=named, source=source))
-                return plan_of(state, changed, "answer" if about in ABOUT_SUBSTANCE else "amendment", bench)
+                other = with_component(held, 0, replace(component, solute=named, source=source))
+                return plan_of(state, other, "answer" if about in ABOUT_SUBSTANCE else "amendment", bench)
             if matches(named) and forbidden(text, bench.policy) is None and state.question is None:
-                return _amend(state, held, Amend((SetSolute(named),)), text, bench)
+                return changed(state, held, Amend((SetSolute(named),)), text, bench)
     taken = _new(state, text, reading, "new_request", bench, message)
     before, question = state.prepare, taken.reply.document.get("question")
     lacks_total = question is not None and question["about"] == "total" and not question["options"]

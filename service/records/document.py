@@ -12,26 +12,13 @@ from service.planner.figures import show
 from service.problems import FieldError, Problem
 from service.records import made as making
 from service.records.bodies import plain, wrong
+from service.records.failures import FAILURES
 from service.records.strength import Filling, Strength, strengths
 from service.records.used import Sources, Used, read_used
 from service.reply import versions
 from service.ware_reply import amount_document
 
 Document = dict[str, Any]
-
-FAILURES = {
-    "overshot": (
-        "The mark was passed: what was drawn off or added can no longer be known.",
-        "Do not draw off or add solid to save it.",
-    ),
-    "spilt": ("Some was spilt: how much is left in it cannot be known.", "Clear the spill by the safety data sheet."),
-    "not_dissolved": (
-        "It did not dissolve: what is in solution is less than what was weighed.",
-        "Ask again at a lower strength, or look at the plan's steps for the way it dissolves.",
-    ),
-    "other_failure": ("It was given up.", "See the deviations for why."),
-}
-
 
 def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, bench: Bench, made_at: datetime,
             standing: Document | None = None, at: str = "") -> Document:  # fmt: skip

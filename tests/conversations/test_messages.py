@@ -109,7 +109,7 @@ def test_a_message(text: str, message: Message) -> None:
     "text",
     [
         "", "   ", "not 500 mL", "less than 500 mL", "no more than 0.2 M", "500-600 mL", "1:10",
-        "2 x 500 mL", "another 500 mL", "2 L of water",
+        "2 x 500 mL", "2 L of water",
         "250 mL, 500 mL", "0.1 M, 0.2 M", "0.1 M NaCl", "100 mL of 0.1 M NaCl", "sodium chloride",
         "pentahydrate or anhydrous",
         "not the pentahydrate", "1,500 mL", "from 500 mL to 250 mL", "I weighed 13.08",
