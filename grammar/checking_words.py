@@ -41,6 +41,19 @@ CHECKS: Frames = {
             _TWO,
         ),
         ("check", "(does|do|would|should) {what} (need|take|require|be|use) {claimed:vgnc}( of {name})?", ("{what}",)),
+        (
+            "check",
+            "(is|are|does|do|would|will) {given:g}( of)? {name} (in|made up to|dissolved in) {total:v}( of (water|solution))?"
+            "( (make|give|be|equal|the same as))? {claimed:c}( (<RIGHT>))?",
+            ("{given} of {name} in {total}",),
+        ),
+        (
+            "check",
+            "(is|are|does|do|would|will) {given:g} (in|made up to|dissolved in) {total:v}( of (water|solution))?"
+            "( (make|give|be|equal|the same as))? {claimed:c} {what}",
+            ("{given} of {what} in {total}",),
+        ),
+        ("check", "(does|do|would|will|can|could) {claimed:vgn} (make|give|do for|produce) {what}", ("{what}",)),
         ("check", "(is|are) {what} {claimed:c}( (<RIGHT>))?", ("{what}",)),
     ),
     "is (that|this|it) [0-9.]": (
@@ -88,6 +101,12 @@ CHECKS: Frames = {
     ),
     "(right|correct|ok|okay|enough|fine|good|true|accurate|agreed?|yes|check|amount|mass|answer|volume)( please)?$": (
         _PUT_TOGETHER,
+        (
+            "check",
+            "((i|we|you) )?(need|use|take|should (use|take)|must (use|take)) {claimed:v}( of)?( an?| the)? {stock:c} {what}"
+            " (for|to make) {total:v}( of)?( an?)? {target:c}( {name})?[,.;:]?( -|-)? (<IS_IT>)",
+            ("{total} of {target} {what} from {stock} stock",),
+        ),
         ("check", "{claimed:gnv}( of)? {what} (for|makes|gives|to make) {rest}[,.;:]?( -|-)? (<IS_IT>)", _TWO),
         ("check", "{claimed:vgnc} (for|to make) {what}[,.;:]?( -|-)? (<IS_IT>)", ("{what}",)),
         (

@@ -179,7 +179,7 @@ def from_moles(facts: Facts, other: Quantity | None, total: Quantity | None, not
     """ "5 mmol in 50 mL" is 0.1 mol/L. Raises where there is no volume, or a strength or mass as well."""
     moles = facts.moles
     assert moles is not None
-    if total is None or other is not None or facts.solvent_volume or UNITS[total.unit].dimension != "volume":
+    if total is None or other is not None or facts.solvent_volume or UNITS[total.unit].dimension != "volume" or total.value <= 0:
         raise at(moles, "amount-of-substance")
     made = Quantity((in_base(moles.quantity) * 1000 / in_base(total)).normalize(), "mol/L")
     notes.append(f"{moles.quantity.value} {moles.quantity.unit} in {total.value} {total.unit}")

@@ -28,12 +28,12 @@ class Unplanned:
 
 
 def check(asked: Check, bench: Bench, consider: Consider) -> Result | Unplanned:
-    """The verdict on a claim; held, refused and open requests give no number to compare with."""
+    """The verdict on a claim; refused and open requests give no number to compare with."""
     claimed = asked.claimed
     if UNITS[claimed.unit].dimension not in _NAMES:
         return _strength(asked, bench, consider)
     judged = consider(asked.request, bench)
-    if judged.outcome != "planned":
+    if judged.outcome not in ("planned", "held"):
         return Unplanned(judged)
     plan = judged.plan
     item = plan.main
@@ -58,7 +58,9 @@ def check(asked: Check, bench: Bench, consider: Consider) -> Result | Unplanned:
             return other
     answer.assumptions = [*plan.assumptions, *answer.assumptions]
     answer.working = [line for method, lines in plan.working if method == "formulas" for line in lines]
-    answer.findings = [f for f in judged.findings if f.result == "fired" and f.severity == "caution"]
+    answer.findings = [f for f in judged.findings if f.result == "fired" and f.severity in ("caution", "hold")]
+    if judged.outcome == "held":
+        answer.text += " It may be made only once somebody has allowed it."
     return answer
 
 
@@ -105,7 +107,7 @@ def _strength(asked: Check, bench: Bench, consider: Consider) -> Result | Unplan
         )
     if topic == "strength-made" or topic == "strength-diluted":
         judged = consider(asked.request, bench)
-        if judged.outcome in ("held", "refused"):
+        if judged.outcome == "refused":
             return Unplanned(judged)
     found = evaluate(Ask(topic, asked.request, None, claimed.unit, claimed.of), bench, consider)
     if not isinstance(found, Answer) or found.amount is None:

@@ -30,6 +30,8 @@ def _made(component: Component, total: Quantity) -> Quantity | None:
     source = component.source
     if component.strength is not None or component.mass is not None or source is None or source.volume is None:
         return None
+    if total.value <= 0:
+        return None
     share = in_base(source.volume) / in_base(total)
     if not 0 < share < 1:
         return None
