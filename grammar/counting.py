@@ -10,6 +10,8 @@ from grammar.tokens import Piece
 from grammar.units import STRENGTHS, near_units
 
 _NONE: frozenset[str] = frozenset()
+#: No solution on a bench is denser, g/mL.
+MOST_DENSE = 4
 _BETWEEN = frozenset(("OF", "WITH", "AT", "JUNK", "COMMAND", "EACH"))
 
 
@@ -23,6 +25,10 @@ def number(scan: Scanner, amount: Amount) -> None:
         _steps(scan, amount, kind)
         scan.i = j + 1 if kind == "STEPS" else j
         return
+    if kind == "DENSITY" and j == scan.i and scan.facts.density is None and amount.value < MOST_DENSE:
+        # "1.69 S.G.": the density said after its number.
+        scan.facts.density, scan.i = Quantity(amount.value, "g/mL"), j + 1
+        return
     if kind in ("WHO", "SETS", "CLASSOF", "VESSEL") and isinstance(token, Piece):
         _people(scan, amount, token)
         scan.i = j + 1
@@ -32,7 +38,8 @@ def number(scan: Scanner, amount: Amount) -> None:
     if isinstance(token, Piece) and token in ("x", "X", "*") and amount.value == int(amount.value):
         lots = scan.amount(j + 1)
         glued = token.start_pos == amount.end_pos
-        if lots is not None and lots.kind == "volume" and glued and not strength_said(scan):
+        in_source = scan.place == "source" and not any(f.place == "source" for f in scan.facts.strengths)
+        if lots is not None and lots.kind == "volume" and glued and (in_source or not strength_said(scan)):
             named_before = scan.i > 1 and scan.chunks[scan.i - 2].type in NAME_TYPES
             if not named_before:
                 reading = f"{amount.text} portions of {lots.text} {lots.unit_text}"

@@ -172,7 +172,7 @@ def merge(readings: list[Reading], amounts: Sequence[int] = ()) -> tuple[list[Re
         last = joined[-1] if joined else None
         if (
             last is not None
-            and reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR")
+            and (reading.run.joined_by not in ("AND", "WITH", "TO", "IN", "OR") or _said_before(last, reading))
             and _complements(last.named, reading.named)
             and (
                 _within(last.named, reading.named)
@@ -197,8 +197,13 @@ def _within(one: Named, other: Named) -> bool:
     )
 
 
+def _said_before(last: Reading, reading: Reading) -> bool:
+    """ "acetic acid (CH3COOH), 99.7 %, ... and ... acetic acid": an "and" between other words joins no second substance."""
+    return reading.run.joined_by == "AND" and bool(last.named.name and reading.named.name) and _within(last.named, reading.named)
+
+
 def _complements(one: Named, other: Named) -> bool:
-    if same(one, other):
+    if _within(one, other):
         return True
     if one.name and other.name:
         return False

@@ -65,6 +65,8 @@ _MAYBE_MISTYPED = re.compile(r"[lIoO][.,lIoO]{0,9}\d|\d[.,]?[lIoO]{1,9}[\d.,]|\d
 _PLUS_MINUS = re.compile(r"\+\s?/\s?-")
 _ARROW = re.compile("→")
 _GLUED_PH = re.compile(r"\bp[Hh](?=\d)")
+# "0.1 M (mol dm-3)": the unit once more.
+_UNIT_AGAIN = re.compile(r"(?:(?<=\dM )|(?<=\d M ))\(mol\s?(?:/|per\s)?\s?(?:dm-?\^?3|L|l|litre)(?:-1)?\)")
 _SPLIT_WATER = re.compile(r"(?<=[\d.*])\s?H2 O\b")
 # "thiamine · HCl", "thiamine.HCl": the salt of a base; a full stop before an acid has a space after it.
 _SALT_DOT = re.compile(r"(?<=[a-z])(?:\s?[·•∙⋅]\s?|\.)(?=H(?:Cl|Br)\b)")
@@ -171,6 +173,8 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_ARROW, lambda _: "->", text, places)
     if "pH" in text or "ph" in text:
         text, places = _substitute(_GLUED_PH, lambda _: "pH ", text, places)
+    if "(mol" in text:
+        text, places = _substitute(_UNIT_AGAIN, lambda _: " ", text, places)
     if "C1" in text:
         text, places = _substitute(_ONE_CHLORINE, lambda _: "Cl", text, places)
     if "H2 O" in text:

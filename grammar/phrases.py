@@ -33,7 +33,7 @@ as the solvent|as solvent|reference solution|reference standard|extracting solut
 volumetric solution|how many milliliters of|how many millilitres of|how many ml of|how many mls of|how many grams of
 how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
 how many microlitres of|how many ul of|how many cm3 of
-recipe for|title|task|expt|working|appropriate|suitable
+recipe for|title|task|expt|working|appropriate|suitable|commercial
 he'll do this by|he will do this by|adjust|adjusted|adjusting|single element|single-element|contain|adequate|sufficient
 cool|cooled|when cool|after cooling|allow to cool|cooling|let cool|diluting it|diluting it with
 """,
@@ -56,7 +56,8 @@ from the|from a|from an|use|ex|prepared by dilution of|by dilution of|taken from
     "TO": """
 to|into|up to|made up to|make up to|making up to|and make up to|make to|made to|to be made up to
 bring to|brought to|fill to|onto|and dilute to|and make to|bring up to|bring the volume to|make it up to
-adjust to|adjusted to|adjusting to|adjust volume to|adjust the volume to|top up to|make the volume|make volume
+q.s. to|qs to|q.s. ad|qs ad|q.s. with water to|adjust to|adjusted to|adjusting to|adjust volume to|adjust the volume to
+top up to|make the volume|make volume
 make up the volume to|make the volume up to
 """,
     "DOWNTO": """
@@ -74,6 +75,7 @@ dilute|dil|dil.|diluting|take|dilution|dilutions|dilution of|dilute down|to dilu
 pipette|pipet|pipetting|pipetted|transfer|transferred|transferring|withdraw|transfer an aliquot of|aliquot of
 """,
     "MARK": """
+q.s. to the mark|qs to the mark|q.s. to mark|q.s. to volume|qs to volume
 to the mark|the mark|mark|up to the mark|to mark|to volume|to the graduation mark|dilute to volume|diluted to volume
 make to volume|made to volume|make up to volume|made up to volume|bring to volume|brought to volume|dilute to the mark
 diluted to the mark|make up to the mark|made up to the mark|fill to the mark|filled to the mark|make to the mark

@@ -141,12 +141,16 @@ def _titled(facts: Facts, target: Fact) -> bool:
     return "concentrated" in facts.source_words and target.amount.start_pos < first and target.place == "open"
 
 
+def _bottled(facts: Facts) -> bool:
+    return bool(facts.source_opener) or facts.density is not None
+
+
 def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity | None]:
     """The volume to make and the volume of stock that is given. Raises when a volume is left over."""
     found = facts.volumes
     target = [f for f in found if f.place != "source"]
     source = [f for f in found if f.place == "source"]
-    if len(target) == 2 and target[1].after_to and not target[0].after_to and not source and facts.source_opener:
+    if len(target) == 2 and target[1].after_to and not target[0].after_to and not source and _bottled(facts):
         source, target = [target[0]], [target[1]]
     whole = facts.vessel_volume is None or facts.each is not None
     if not target and source and whole and (source[-1].loose or facts.source_opener == "conc"):

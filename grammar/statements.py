@@ -50,6 +50,8 @@ def without_title(
         named = reading.named
         found = known(named.name.lower())
         mixture = isinstance(found, frozenset) and bool(found) and all(f.startswith("mixture ") for f in found)
+        # A premix or a stain by name ("LB agar"), above the list of what it is made of.
+        mixture = mixture or (bool(found) and len(listed) > 1 and not CHEMICAL_WORD.search(named.name))
         if named.formula or named.water or named.cas or (found and not mixture):
             return readings, []
         if not mixture and not TITLE.search(text, 0, colon) and CHEMICAL_WORD.search(named.name):

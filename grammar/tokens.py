@@ -256,6 +256,8 @@ class RequestLexer(Lexer):
 def _may_be_longer(word: str, text: str, end: int) -> bool:
     """Whether a lower-case word ending at ``end`` may open a phrase, a number in words or an old name ("chloride of lime")."""
     following = text[end : end + 3].lower()
+    if following[1:2].isdigit() and word in words.NUMBERED_HEADINGS:
+        return True
     if following == " of" and word.endswith(("ate", "ide", "ite")):
         return True
     return word in _OPENS_LONGER or following in _GOES_ON_WITH.get(word, _NOTHING)

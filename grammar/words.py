@@ -24,9 +24,13 @@ CASED = frozenset(("Ca", "HI"))
 
 # A number after one of these names a place or time, not an amount ("year 9", "room 12").
 ASIDE_NUMBER_WORDS = _split("year|period|room|lab|form|grade|week|page|lesson|exercise|experiment|expt|practical")
+NUMBERED_HEADINGS = frozenset(_split("solution|reagent|stock|buffer|part|step|activity|task|table"))
 ASIDE_NUMBER_PATTERN = (
     rf"(?i:{'|'.join(ASIDE_NUMBER_WORDS)})"
     r"\s\d{1,3}[A-Za-z]?(?![\w.,]*\d)"
+    # "Solution 2: 3 % saline": a heading with its number.
+    rf"|(?i:{'|'.join(sorted(NUMBERED_HEADINGS))})"
+    r"\s\d{1,2}[A-Za-z]?(?=\s?[:)])"
 )
 
 # Ions and elements that a strength may be counted by ("0.1 M in chloride", "100 mg/L as nitrogen").

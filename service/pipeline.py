@@ -194,8 +194,9 @@ def _with_effects(judged: Judged, bench: Bench, further: int = 1) -> Judged:
 
 
 def _as_weighed(then: Judged) -> bool:
-    """Whether a strength by mass is by custom that of the solid as weighed; of a salt it may be meant without its water."""
-    return then.plan.main is not None and then.plan.main.substance.family != "salt"
+    """Whether a mass is by custom that of the solid as weighed; a strength of a salt may be meant without its water."""
+    item = then.plan.main
+    return item is not None and (item.substance.family != "salt" or item.component.strength is None)
 
 
 def _all_the_same(thens: list[Judged]) -> bool:

@@ -11,19 +11,22 @@ from rules.tables.load import cite
 
 
 @only_where("source")
-def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
+def gather(plan: DraftPlan) -> list[tuple[Ingredient, float, float]] | None:
     found = []
     for item in plan.ingredients:
         source = item.component.source
         if source is not None and source.volume is not None and item.volume_mL is not None:
-            found.append((item, float(source.volume.value * UNITS[source.volume.unit].factor)))
+            there, exponent = source.volume, source.volume.value.as_tuple().exponent
+            factor = float(UNITS[there.unit].factor)
+            # "8.3 mL" may be 8.34 mL: half a unit of the last digit typed is no shortage.
+            found.append((item, float(there.value) * factor, 0.5 * 10.0 ** int(exponent) * factor))
     return found or None
 
 
-def check(plan: DraftPlan, found: list[tuple[Ingredient, float]]) -> Iterable[Hit]:
-    for item, there in found:
+def check(plan: DraftPlan, found: list[tuple[Ingredient, float, float]]) -> Iterable[Hit]:
+    for item, there, rounding in found:
         needed = item.volume_mL or 0.0
-        if needed > there * 1.001 and plan.total_mL:
+        if needed > max(there * 1.001, there + min(rounding, 0.02 * there)) and plan.total_mL:
             most = say(plan.total_mL * there / needed, "mL")
             yield Hit(
                 f"{say(needed, 'mL')} of {item.substance.name} is needed, and only {say(there, 'mL')} is there.",

@@ -5,6 +5,7 @@ from dataclasses import replace
 from grammar.request import Component, Misread, Prepare, Quantity
 from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open, Option
+from rules.tables.mixtures import mixtures
 from rules.tables.substances import Substance
 from service.planner.basis import (
     ITSELF,
@@ -44,6 +45,12 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         sources = [component.solute, component.source.named] if component.source and component.source.named else []
         plan.combined.extend((m.substance.name, m.substance) for named in sources for m in matches(named)[:1])
         return stranger
+    if _made_up_elsewhere(component):
+        return Open(
+            "reagent-strength",
+            f"How strong is the {component.source.named.name}?" if component.source and component.source.named else "",
+            remedy="Add its strength, for example 'from 0.9 % w/v saline', or name the solid.",
+        )
     from_stock = pours_from_stock(component)
     if component is not request.components[index]:
         request = with_component(request, index, component)
@@ -185,6 +192,14 @@ def _weighed_in_the_stock(component: Component) -> bool:
     of_stock = by_mass[0] and (stock.of == ITSELF or not (stock.of or typed.of))
     of_made = by_mass[1] and not typed.of
     return of_stock != of_made
+
+
+def _made_up_elsewhere(component: Component) -> bool:
+    """Whether the source is a solution by its name ("from saline") whose strength was not said: no solid is weighed for it."""
+    source = component.source
+    if source is None or source.named is None or source.strength is not None or source.kind == "solid":
+        return False
+    return bool(source.named.name) and bool(mixtures(source.named.name))
 
 
 def _same_terms(component: Component) -> bool:

@@ -18,12 +18,16 @@ def with_strength_made(plan: DraftPlan, request: Prepare) -> Prepare:
     if made is None:
         return request
     assert component.source is not None
-    poured = component.source.volume
+    source = component.source
+    poured = source.volume
     assert poured is not None
+    if made.unit == "% v/v" and (source.strength is None or source.strength.unit != "% v/v"):
+        # So many mL are poured, whatever the label says of what is in them.
+        source = replace(source, kind="concentrated", strength=None, density=None, purity=None)
     plan.assumptions.append(
         f"{poured.value} {poured.unit} made up to {total.value} {total.unit} is {made.value} {made.unit}."
     )
-    return replace(request, components=(replace(component, strength=made),))
+    return replace(request, components=(replace(component, strength=made, source=source),))
 
 
 def _made(component: Component, total: Quantity) -> Quantity | None:
@@ -35,8 +39,8 @@ def _made(component: Component, total: Quantity) -> Quantity | None:
     share = in_base(source.volume) / in_base(total)
     if not 0 < share < 1:
         return None
-    stock = source.strength
-    if stock is not None and source.kind != "concentrated":
+    stock, bottle = source.strength, source.kind == "concentrated" or source.density is not None
+    if stock is not None and not (bottle and stock.unit in ("%", "% w/w")):
         return replace(stock, value=six_figures(stock.value * share))
     # Of the reagent bottle so many mL are in 100 mL, whatever its label says.
-    return Quantity(six_figures(100 * share), "% v/v") if source.kind == "concentrated" else None
+    return Quantity(six_figures(100 * share), "% v/v") if bottle else None

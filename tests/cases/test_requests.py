@@ -6,7 +6,8 @@
 The amounts were computed apart from this project, with periodictable and the densities in the texts.
 
 ``published_shapes.jsonl`` holds cases of the same form, written after the shapes of lines in laboratory manuals, exercises,
-reagent tables and pharmacopoeias: the shape is theirs, the sentences and figures are made up here.
+reagent tables and pharmacopoeias: the shape is theirs, the sentences and figures are made up here. A line with ``shape_of``
+keeps the figures of the published line it is made after (site and page, or "from memory").
 """
 
 import json
