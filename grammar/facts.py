@@ -123,6 +123,7 @@ class Facts:
     series_named: str = ""
     series_count: int | None = None
     range: tuple[int, int] | None = None
+    range_of: tuple[Decimal, Quantity] | None = None
     blank: bool = False
     added_water: tuple[int, int] | None = None
     water_in: tuple[int, int] | None = None

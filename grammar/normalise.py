@@ -36,7 +36,7 @@ _PLURALS = [p + "s" for p in PARTS if p != "half"]
 _NUMBER_WORD = "|".join(sorted([*SPELLED, "hundred", "thousand"], key=len, reverse=True))
 _PART_WORD = "|".join(sorted([*PARTS, *_PLURALS], key=len, reverse=True))
 _COUNTED = [
-    *("classes", "sections", "lessons", "sets", "steps", "standards", "dilutions", "serial"),
+    *("classes", "sections", "lessons", "sets", "steps", "standards", "standard solutions", "dilutions", "serial"),
     *("flasks", "bottles", "ten-fold", "tenfold", "two-fold"),
 ]
 _WHO_WORD = "|".join(sorted([*WHO, *_COUNTED], key=len, reverse=True))
@@ -91,7 +91,11 @@ class Normalised:
         if start >= len(self.places):
             return len(self.typed), len(self.typed)
         last = self.places[min(end, len(self.places)) - 1] + 1 if end > start else self.places[start]
-        return self.places[start], max(last, self.places[start])
+        # What "two" was replaced by stands where its last letter stood; it began behind the character before it.
+        first = min(self.places[start], self.places[start - 1] + 1 if start else 0)
+        while first < self.places[start] and self.typed[first].isspace():
+            first += 1
+        return first, max(last, first)
 
 
 def _substitute(

@@ -33,7 +33,7 @@ as the solvent|as solvent|reference solution|reference standard|extracting solut
 volumetric solution|how many milliliters of|how many millilitres of|how many ml of|how many mls of|how many grams of
 how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
 how many microlitres of|how many ul of|how many cm3 of
-recipe for|title|task|expt|working|appropriate|suitable|commercial
+recipe for|title|task|expt|working|appropriate|suitable|commercial|previously
 he'll do this by|he will do this by|adjust|adjusted|adjusting|single element|single-element|contain|adequate|sufficient
 cool|cooled|when cool|after cooling|allow to cool|cooling|let cool|diluting it|diluting it with
 """,

@@ -54,13 +54,26 @@ def ranged(scan: Scanner, low: Amount) -> bool:
         return False
     place = (low.start_pos, high.end_pos)
     if any(c.type == "SERIES" for c in scan.chunks):
-        scan.facts.range = place
+        scan.facts.range, scan.facts.range_of = place, (low.value, high.quantity)
         scan.i += 2
         return True
     unit = f" {high.unit_text}"
     middle = ((low.value + high.quantity.value) / 2).normalize()
     readings = tuple(f"{value}{unit}" for value in (f"{middle:f}", low.text, high.text))
     raise ReadingError("range", *place, "", readings)
+
+
+def _evenly_spaced(facts: Facts) -> tuple[str, ...]:
+    """ "five standards, 1 to 5 ppm": the strengths at even steps, as one suggestion; none where the steps are not plain numbers."""
+    if facts.range_of is None or facts.series_count is None or facts.series_count < 2:
+        return ()
+    low, high = facts.range_of
+    step = (high.value - low) / (facts.series_count - 1)
+    steps = [(low + step * n).normalize() for n in range(facts.series_count)]
+    if step <= 0 or any(len(value.as_tuple().digits) > 3 for value in steps):
+        return ()
+    listed = [f"{value:f}" for value in steps]
+    return (f"{', '.join(listed[:-1])} and {listed[-1]} {high.unit}",)
 
 
 def named(scan: Scanner, token: Piece) -> None:
@@ -84,7 +97,7 @@ def strengths(facts: Facts) -> tuple[tuple[Quantity, ...], Quantity | None] | No
     if facts.dilution is not None and facts.dilution.trouble is None and not facts.series:
         return _serial(facts, [f.quantity for f in listed_there], stock)
     if facts.range is not None:
-        raise ReadingError("series-unclear", *facts.range)
+        raise ReadingError("series-unclear", *facts.range, "", _evenly_spaced(facts))
     if len(listed_there) > 1 and listed_there[-1].stock and stock is None:
         stock = listed_there.pop().quantity
     stock = stock or _stock_of_series(facts, listed_there)

@@ -100,10 +100,12 @@ def count_by_element(component: Component) -> Component:
     """ "100 mg/L copper from copper sulfate": the salt becomes the solute, and the strength counts the copper."""
     source, strength = component.source, component.strength
     named = source.named if source else None
-    if strength is None or strength.of or named is None or not (named.name or named.formula or named.cas):
+    if strength is None or named is None or not (named.name or named.formula or named.cas):
         return component
     word = component.solute.name or component.solute.formula or ""
     if basis_formula(word) is None or strength.unit in ("% v/v",):
+        return component
+    if strength.of and basis_formula(strength.of) is None:
         return component
     assert source is not None
     stock = source.strength
@@ -112,7 +114,7 @@ def count_by_element(component: Component) -> Component:
         stock = replace(stock, of=ITSELF)
     left = replace(source, named=None, strength=stock)
     emptied = left.strength is None and left.purity is None and left.density is None and left.kind in (None, "solid")
-    return replace(component, solute=named, strength=replace(strength, of=word), source=None if emptied else left)
+    return replace(component, solute=named, strength=replace(strength, of=strength.of or word), source=None if emptied else left)
 
 
 def salts_of(substance: Substance) -> list[tuple[Substance, Form]]:

@@ -4,6 +4,7 @@ from math import isclose
 
 from grammar.units import in_base
 from rules.plan import DraftPlan, Ingredient
+from rules.tables.equivalents import equivalents
 from service.planner.amounts import anhydrous_share, made_density
 from service.planner.questions import settled_normality
 from service.planner.strength import Strength, computable
@@ -32,7 +33,7 @@ def settled_strength(plan: DraftPlan, item: Ingredient, typed: Strength) -> Stre
         plan.assumptions.append(f"{quantity.value} % is taken as % w/w, because the total is a mass.")
         return Strength("w/w", typed.value)
     if typed.family == "eq/L":
-        settled = settled_normality(item)
+        settled = settled_normality(item) or _reaction_of_the_mass(plan, item, typed.value)
         if settled is None:
             return None
         each, reaction = settled
@@ -55,6 +56,20 @@ def settled_strength(plan: DraftPlan, item: Ingredient, typed: Strength) -> Stre
             f"{computable(typed).value:.3f} mol/L."
         )
     return computable(typed)
+
+
+def _reaction_of_the_mass(plan: DraftPlan, item: Ingredient, normality: float) -> tuple[int, str] | None:
+    """ "0.1 N potassium permanganate (3.16 g/L)": the one reaction whose equivalents give the mass stated."""
+    mass, molar = item.component.mass, item.form.molar_mass
+    if mass is None or plan.total_mL is None or not molar or item.kind != "solid":
+        return None
+    litres = plan.total_mL / 1000
+    rows = [
+        row
+        for row in equivalents(item.substance.slug)
+        if isclose(float(in_base(mass)) * item.purity, normality / row.per_mole * litres * molar, rel_tol=0.01)
+    ]
+    return (rows[0].per_mole, rows[0].reaction) if len({row.per_mole for row in rows}) == 1 else None
 
 
 def _stated_mass_is_in_volume(plan: DraftPlan, item: Ingredient, fraction: float) -> bool:
