@@ -5,7 +5,7 @@ is under 0.002 pH below 0.1 mol/L), temperature degC. The charge balance is solv
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -117,7 +117,7 @@ def _charge_and_squares(parts: Sequence[Weak], ph: float, kw: float, lowering: f
 
 
 def balance_at(
-    parts: Sequence[Weak],
+    parts: Iterable[Weak],
     ph: float,
     temperature_degC: float,
     supplied: float = 0.0,
@@ -130,6 +130,13 @@ def balance_at(
     salts; what is still missing is brought by titrant. ``background`` is the ionic strength of dissolved salts that
     take no part. Where nothing is supplied, only as many inert ions as the charge needs are there.
     """
+    return _balance_at(tuple(parts), ph, temperature_degC, supplied, ions, background)
+
+
+@lru_cache(maxsize=256)  # the forms a salt is sold in share one chemistry
+def _balance_at(
+    parts: tuple[Weak, ...], ph: float, temperature_degC: float, supplied: float, ions: float, background: float
+) -> Balance:
     kw = pka_at(WATER, temperature_degC, 0)
     strength, charge = 0.05, 0.0
     for _ in range(MOST_ROUNDS):
@@ -142,13 +149,17 @@ def balance_at(
 
 
 def ph_of(
-    parts: Sequence[Weak], charge: float, temperature_degC: float, ions: float | None = None, background: float = 0.0
+    parts: Iterable[Weak], charge: float, temperature_degC: float, ions: float | None = None, background: float = 0.0
 ) -> float:
     """The pH of a solution whose inert ions bring ``charge`` (eq/L): the root of the charge balance between 0 and 14.
 
     ``ions`` is their sum (mol/L), by default just what the charge needs.
     """
-    there = abs(charge) if ions is None else ions
+    return _ph_of(tuple(parts), charge, temperature_degC, abs(charge) if ions is None else ions, background)
+
+
+@lru_cache(maxsize=256)
+def _ph_of(parts: tuple[Weak, ...], charge: float, temperature_degC: float, there: float, background: float) -> float:
     kw = pka_at(WATER, temperature_degC, 0)
     strength = background + there / 2
 

@@ -32,6 +32,10 @@ ASKED_INSTEAD = frozenset(
 )
 
 
+#: Amounts that an option of a question says it would give.
+MOST_SAID = 3
+
+
 @dataclass(frozen=True, slots=True)
 class Reply:
     """One answer: its outcome, and the document every client gets (without the id the store gives it)."""
@@ -215,8 +219,19 @@ def _effect(option: Option, then: Judged) -> Option:
         route = then.plan.route
         if route is not None and route.dilutions and route.direct_mass_g is not None:
             return replace(option, effect=f"{show(route.direct_mass_g, 'g')}, by way of a stock{held}")
+        measured = [m for m in then.plan.measures if m.role != "solvent"]
+        if len(measured) > 1:
+            said = ", ".join(f"{m.amount.display} of {m.what}" for m in measured[:MOST_SAID])
+            return replace(option, effect=said + (", and more" if len(measured) > MOST_SAID else "") + held)
         return replace(option, effect=then.plan.measures[0].amount.display + held)
     item = then.plan.main
     if item is not None and item.mass_g is not None:
         return replace(option, effect=show(item.mass_g, "g"))
-    return replace(option, effect="a further question follows" if then.plan.opens else "")
+    return replace(option, effect=_further(then.plan.opens[0]) if then.plan.opens else "")
+
+
+def _further(open_: Open) -> str:
+    """What the answers to the next question would give, where they were looked into."""
+    known = list(dict.fromkeys(option.effect for option in open_.options if option.effect))
+    said = f": {'; or '.join(known)}" if known and all("question" not in effect for effect in known) else ""
+    return f"a further question follows{said}"

@@ -35,6 +35,9 @@ from service.planner.vessels import choose_batches
 Stop = Open | Misread | None
 #: Two statements of one amount agree within this share (rounding of a textbook mass).
 SAME_AMOUNT = 0.01
+#: A strength above this in any unit is a slip of the keyboard, not a request.
+MOST_TYPED = 10**9
+LEAST_PH, MOST_PH = -2, 16
 #: Water's density is held from 0 to 40 degC; a request at another temperature is worked out at 20 degC.
 MOST_degC = 40
 
@@ -59,6 +62,8 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
             plan.ingredients.append(found)
         else:
             stop = _earlier(found, stop)
+    if stop is None and request.ph is not None and not LEAST_PH <= request.ph <= MOST_PH:
+        stop = Misread("ph-impossible", f"No solution in water has pH {request.ph:.4g}.", "Give a pH between 0 and 14.")
     if stop is None:
         stop = _missing(plan) or ask_strong_ph(plan, request) or _work_out(plan, request)
     if stop is None and plan.recipe is None:
@@ -209,6 +214,10 @@ def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) ->
             "strength-not-positive",
             f"A strength of {typed.value} {typed.unit} makes no solution.",
             "Give a strength above zero.",
+        )
+    if typed.value > MOST_TYPED:
+        return Misread(
+            "number-too-large", f"{typed.value:.3g} {typed.unit} is no strength of anything.", "Check the digits."
         )
     as_typed = strength_of(typed)
     if item.substance.family == "mixture" and not item.form.molar_mass and ratio_alone(item):

@@ -16,7 +16,10 @@ from time import perf_counter, process_time
 
 import orjson
 
-from service.pipeline import answer
+from service.bench import default_bench
+from service.conversations.state import State, from_json, to_json
+from service.conversations.turn import turn
+from service.pipeline import Reply, answer
 
 CASES = Path(__file__).parents[1] / "cases"
 PIECES = (
@@ -29,9 +32,11 @@ PIECES = (
 
 
 def known() -> list[str]:
-    """The texts of every case."""
+    """The texts of every case and the messages of every dialogue."""
     lines = (line for file in sorted(CASES.glob("*.jsonl")) for line in file.read_text(encoding="utf-8").splitlines())
-    return [case["text"] for line in lines if isinstance((case := json.loads(line)).get("text"), str)]
+    cases = [json.loads(line) for line in lines]
+    messages = [message["say"] for case in cases for message in case.get("messages", ())]
+    return [case["text"] for case in cases if isinstance(case.get("text"), str)] + messages
 
 
 def _cut(text: str, chance: random.Random) -> str:
@@ -83,6 +88,19 @@ def mutated(seed: int) -> Iterator[str]:
         yield text
 
 
+class _Talk:
+    """Answers each text as the next message of a conversation; a new one begins after ten."""
+
+    def __init__(self) -> None:
+        self._bench, self._state, self._said = default_bench(), State(), 0
+
+    def __call__(self, text: str) -> Reply:
+        taken = turn(self._state, text, self._bench)
+        self._said += 1
+        self._state = from_json(to_json(taken.state)) if self._said % 10 else State()
+        return taken.reply
+
+
 def _mebibytes() -> float:
     gc.collect()
     pages = int(Path("/proc/self/statm").read_text().split()[1])
@@ -95,7 +113,9 @@ def main() -> None:
     options.add_argument("--texts", type=int, default=20_000)
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--slow", type=float, default=50.0, help="processor milliseconds a reply may take (default 50)")
+    options.add_argument("--talk", action="store_true", help="take the texts as the messages of conversations, ten each")
     asked = options.parse_args()
+    reply_to = _Talk() if asked.talk else answer
     outcomes: Counter[str] = Counter()
     faults: Counter[str] = Counter()
     crashed: dict[str, str] = {}
@@ -104,7 +124,7 @@ def main() -> None:
     for n, text in zip(range(asked.texts), mutated(asked.seed), strict=False):
         before = process_time()
         try:
-            document = answer(text).document
+            document = reply_to(text).document
             orjson.dumps(document)
         except Exception as fault:
             faults[f"{type(fault).__name__}: {fault}"[:120]] += 1
