@@ -57,6 +57,18 @@ def quantity(scan: Scanner, amount: Amount) -> None:
         raise ReadingError("amount-of-substance", amount.start_pos, amount.end_pos)
 
 
+def _added_to(scan: Scanner) -> bool:
+    """ "add ... to 100 mL": the volume is that of what is there already; "add ..., make up to 100 mL" is the whole."""
+    k = scan.i - 2
+    while k >= 0 and scan.chunks[k].type in ("FILLER", "APPROX"):
+        k -= 1
+    if k < 0 or scan.chunks[k] not in ("to", "into", "onto") or scan.chunks[k - 1].type in ("COMMAND", "DOWNTO"):
+        return False
+    fillers = frozenset(("FILLER", "APPROX"))
+    added = (i for i, c in enumerate(scan.chunks[:k]) if c.type in ("ADD", "MIX"))
+    return any(scan.ahead(fillers, i + 1)[1] != "WATER" for i in added)
+
+
 def _is_of_water(scan: Scanner, water: int) -> bool:
     """Whether a mass is that of the water after it. "sucrose 20 g distilled water 1 L" is a list: the water has its own amount."""
     measured = scan.amount(water + 1)
@@ -67,9 +79,10 @@ def _is_of_water(scan: Scanner, water: int) -> bool:
 def _volume(scan: Scanner, fact: Fact) -> None:
     if scan.ahead(frozenset(("OF", "FILLER")))[1] == "WATER" and _joined(scan):
         scan.facts.added_water = (fact.amount.start_pos, fact.amount.end_pos)
-    if fact.after_to and scan.ahead(frozenset(("OF",)))[1] == "WATER" and any(c.type in ("ADD", "MIX") for c in scan.chunks):
+    if fact.after_to and _added_to(scan):
         # "add 25 mL of 6 M acid to 100 mL of water": the water has that volume, not the solution.
         scan.facts.solvent_volume = True
+        scan.facts.solvent = scan.facts.solvent or "water"
     if fact.place == "open" and scan.ahead(frozenset(("OF", "FILLER")))[1] in ("CONC", "GLACIAL"):
         # "8.3 mL of concentrated acid": so much is taken of the bottle.
         fact.place = "source"

@@ -193,8 +193,11 @@ def together(scan: Scanner, _token: Piece) -> None:
 
 def command(scan: Scanner, token: Piece) -> None:
     """ "make 100 mL ..." ends a source clause; "what volume of 1 M NaOH makes 2 L ..." turns to what is made."""
-    if scan.ahead(_FILLED)[1] != "QUANTITY":
+    j, kind = scan.ahead(_FILLED)
+    if kind != "QUANTITY":
         return
+    made = scan.chunks[j]
+    scan.facts.to_make = scan.facts.to_make or (isinstance(made, Amount) and made.kind == "volume")
     if scan.place == "source":
         scan.place, scan.loose = "open", False
     elif token.lower() in ("makes", "gives", "yields", "produces", "will make", "will give"):

@@ -25,7 +25,8 @@ def number(scan: Scanner, amount: Amount) -> None:
         _steps(scan, amount, kind)
         scan.i = j + 1 if kind == "STEPS" else j
         return
-    if kind == "DENSITY" and j == scan.i and scan.facts.density is None and amount.value < MOST_DENSE:
+    spelled = isinstance(token, Piece) and token.lower() not in ("d", "d.")
+    if kind == "DENSITY" and spelled and j == scan.i and scan.facts.density is None and amount.value < MOST_DENSE:
         # "1.69 S.G.": the density said after its number.
         scan.facts.density, scan.i = Quantity(amount.value, "g/mL"), j + 1
         return

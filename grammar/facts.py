@@ -100,6 +100,7 @@ class Facts:
     vessels: list[tuple[str, Quantity | None, str | None]] = field(default_factory=list)
     vessel_volume: Fact | None = None
     to_mark: bool = False
+    to_make: bool = False
     solvent: str | None = None
     medium: Fact | None = None
     moles: Fact | None = None

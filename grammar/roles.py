@@ -31,7 +31,7 @@ def at(fact: Fact, code: str) -> ReadingError:
 def in_the_flask(facts: Facts) -> None:
     """ "25 mL of 0.1 M NaCl in a 250 mL flask, made up to the mark": the solution named is the source, the flask says the total."""
     flask = facts.vessel_volume
-    if not facts.to_mark or flask is None or len(facts.volumes) != 1 or len(facts.strengths) != 1 or facts.masses:
+    if not facts.to_mark or facts.to_make or flask is None or len(facts.volumes) != 1 or len(facts.strengths) != 1 or facts.masses:
         return
     volume, strength = facts.volumes[0], facts.strengths[0]
     if volume.place == strength.place == "open" and in_base(volume.quantity) < in_base(flask.quantity):

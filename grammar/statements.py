@@ -16,6 +16,9 @@ from grammar.words import CHANGES, CHEMICAL_WORD, HARMLESS, IONS, TITLE, USUAL_B
 #: One portion more than the count says.
 _ONE_MORE = re.compile(r"(?i:(?:\bplus|\band|\+)\s(?:1|one|another)\s(?:for|more|extra|spare|over)\b)")
 _PEROXIDE = re.compile(r"(?i:perox|perhydrol)")
+HALOGENS = frozenset(("chlorine", "bromine", "iodine", "fluorine"))
+#: "Buffer B:", "Solution 2:": the heading of one of several solutions.
+_HEADED = re.compile(r"(?i:\b(?:buffer|solution|reagent|stock|medium)\s(?:[a-z]|\d{1,2}|[ivx]{1,3})\s?:)")
 #: What stands between two ways to say one strength.
 _RESAID = re.compile(r"(?i:\s*(?:[(\[=]|,?\s*(?:or|i\.e\.,?|that is,?)\s)\s*)")
 #: What reagent notation such as "(1+4)" takes to be the concentrated reagent.
@@ -41,6 +44,9 @@ def without_title(
     It names nothing known, or a mixture, and no amount stands in it but "10x" or a pH, which the list itself makes.
     """
     colon = text.find(":")
+    headed = list(_HEADED.finditer(text)) if text.count(":") > 1 else []
+    if len(headed) > 1:
+        raise ReadingError("several-solutions", *headed[1].span())
     heads = [r for r in readings if r.run.end <= colon]
     amounts = [f for f in (*facts.strengths, *facts.masses) if f.amount.kind != "fold"]
     listed = [r for r in readings if r.run.start > colon and r.chemical]
@@ -56,6 +62,10 @@ def without_title(
             return readings, []
         if not mixture and not TITLE.search(text, 0, colon) and CHEMICAL_WORD.search(named.name):
             return readings, []
+    folded = any(f.amount.kind == "fold" and f.amount.start_pos < colon for f in facts.strengths)
+    if folded and amounts[0] in facts.strengths:
+        # "10x stock: 0.44 g/L ..." may list what the stock holds or what it gives when it is diluted.
+        return readings, []
     if CHANGES.search(text, 0, colon) or any(v.amount.start_pos < colon for v in facts.volumes):
         return readings, []
     facts.strengths = [f for f in facts.strengths if f.amount.start_pos > colon]
@@ -94,7 +104,8 @@ def _counted_name(reading: Reading) -> str | None:
         return None
     if named.formula and (named.formula in ELEMENTS or named.formula in USUAL_BASES) and named.name.lower() in ("", *IONS):
         return named.formula
-    return named.name if named.name.lower() in IONS and not named.formula else None
+    # "iodine 100 ppm, potassium iodide": the element itself is meant, kept in solution by the salt.
+    return named.name if named.name.lower() in IONS - HALOGENS and not named.formula else None
 
 
 def salt_of_the_ion(facts: Facts, target: list[Reading], sources: list[Reading]) -> tuple[list[Reading], list[Reading]]:

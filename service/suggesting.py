@@ -47,7 +47,7 @@ def _near_names(text: str, problem: Misread, typed: Iterable[str]) -> Misread:
 def _tidy(text: str) -> str:
     """The text without what a piece taken out leaves behind: empty brackets, doubled marks, a joining word at the end."""
     text = re.sub(r"[(\[]\s*[)\]]", " ", text)
-    text = re.sub(r"\s+", " ", text)
+    text = re.sub(r"\s+([,;:.])", r"\1", re.sub(r"\s+", " ", text))
     text = re.sub(r"\s?([,;:])(?:\s?[,;:.])+", r"\1", text)
     text = re.sub(r"(?i)(?:\s|,)(?:and|or|with|in|from|of|plus|to|for)\s*(?=[,.;]|$)", "", text)
     return text.strip(" ,;:")

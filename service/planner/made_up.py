@@ -6,6 +6,7 @@ from grammar.ratios import six_figures
 from grammar.request import Component, Prepare, Quantity
 from grammar.units import UNITS, in_base
 from rules.plan import DraftPlan
+from service.planner.matching import matches
 
 
 def with_strength_made(plan: DraftPlan, request: Prepare) -> Prepare:
@@ -40,6 +41,9 @@ def _made(component: Component, total: Quantity) -> Quantity | None:
     if not 0 < share < 1:
         return None
     stock, bottle = source.strength, source.kind == "concentrated" or source.density is not None
+    if stock is not None and stock.unit == "%" and any(m.substance.family in ("acid", "base") for m in matches(component.solute)):
+        # "10 mL of 37 % acid": the percentage is that of the reagent bottle, by mass.
+        bottle = bottle or any(m.substance.forms[0].state != "solid" for m in matches(component.solute))
     if stock is not None and not (bottle and stock.unit in ("%", "% w/w")):
         return replace(stock, value=six_figures(stock.value * share))
     # Of the reagent bottle so many mL are in 100 mL, whatever its label says.

@@ -101,6 +101,8 @@ def _grams_per_litre(
     """Counted grams in a litre for any family that allows it; ``basis`` is what the strength counts (see ``Ingredient``)."""
     mass = item.counted.molar_mass
     grams, per_mole = basis
+    if bool(grams) and not mass:
+        return None
     share = mass / grams if grams and mass else 1.0
     if strength.family == "g/L":
         return strength.value * share
