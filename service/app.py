@@ -29,6 +29,7 @@ from service.api import (
     readings,
     records,
     reference,
+    shelf,
     web,
 )
 from service.api.respond import Json
@@ -42,7 +43,7 @@ from service.services import Answer, note_disagreement, open_services
 from service.settings import Settings, from_environment
 
 _PARTS = (
-    plans, approvals, audit, batches, checks, conversations, records, paper, people, readings, reference, health, pages,
+    plans, approvals, audit, batches, checks, conversations, records, shelf, paper, people, readings, reference, health, pages,
     web,
 )  # fmt: skip
 

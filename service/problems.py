@@ -10,7 +10,7 @@ from typing import Any
 import orjson
 from starlette.responses import Response
 
-from service import problem_kinds_people, problem_kinds_records
+from service import problem_kinds_people, problem_kinds_records, problem_kinds_shelf
 from service.problem_kind import Kind
 
 MEDIA_TYPE = "application/problem+json"
@@ -126,6 +126,7 @@ KINDS: dict[str, Kind] = {
         ),
         *problem_kinds_people.KINDS,
         *problem_kinds_records.KINDS,
+        *problem_kinds_shelf.KINDS,
     )
 }
 

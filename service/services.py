@@ -22,6 +22,7 @@ from service.plans.archive import Archive
 from service.records.archive import Records
 from service.repeats import Repeats
 from service.settings import Settings
+from service.shelf.archive import Shelf
 from service.standards.archive import Standards
 from service.store.engine import open_engine
 from service.store.migrate import migrate
@@ -53,6 +54,7 @@ class Services:
     repeats: Repeats
     records: Records
     standards: Standards
+    shelf: Shelf
     head_agrees: bool
     versions: dict[str, str]
 
@@ -101,6 +103,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         repeats,
         records,
         standards,
+        Shelf(records),
         agrees,
         versions,
     )

@@ -26,6 +26,7 @@ from service.schemas.reference import (
     SubstanceShape,
 )
 from service.schemas.reply import PlanList, Reply
+from service.schemas.shelf import BottleBody, EventBody
 
 OUTCOMES: tuple[str, ...] = get_args(Outcome)
 Described = dict[str, Any]
@@ -54,7 +55,8 @@ _REPLY_HEADERS = {
 }
 
 
-def _described(shape: Any, description: str, shown: dict[str, Any], headers: Described | None = None) -> Described:
+def described(shape: Any, description: str, shown: dict[str, Any], headers: Described | None = None) -> Described:
+    """A response of that shape, with named examples."""
     named = {name: {"summary": name.replace("_", " "), "value": value} for name, value in shown.items()}
     found: Described = {
         "model": shape,
@@ -64,39 +66,39 @@ def _described(shape: Any, description: str, shown: dict[str, Any], headers: Des
     return {**found, "headers": headers} if headers else found
 
 
-REPLY = _described(Reply, "The reply, with one of six outcomes.", examples.REPLIES, _REPLY_HEADERS)
+REPLY = described(Reply, "The reply, with one of six outcomes.", examples.REPLIES, _REPLY_HEADERS)
 
 
 def described_reply(description: str, shown: dict[str, Any]) -> Described:
     """A response that is a reply, with examples of its own."""
-    return _described(Reply, description, shown, _REPLY_HEADERS)
+    return described(Reply, description, shown, _REPLY_HEADERS)
 
 
-MESSAGE_REPLY = _described(Reply, "The reply, with one of six outcomes.", examples_talk.MESSAGES, _REPLY_HEADERS)
-OPENED = _described(
+MESSAGE_REPLY = described(Reply, "The reply, with one of six outcomes.", examples_talk.MESSAGES, _REPLY_HEADERS)
+OPENED = described(
     Opened,
     "The conversation.",
     {"opened": examples_talk.OPENED},
     {"Location": {**_HEADER, "description": "Where its messages go."}},
 )
-CONVERSATION = _described(Conversation, "The conversation.", {"conversation": examples_talk.CONVERSATION})
-PLAN_LIST = _described(PlanList, "One page, newest first.", {"page": examples.PLAN_LIST})
-READING = _described(Reading, "The fields that were read, or where reading stopped.", examples_reading.READINGS)
-RULE_LIST = _described(RuleList, "The rules.", {"rules": examples.RULE_LIST})
-RULE = _described(RuleShape, "The rule.", {"rule": examples.RULE})
-SUBSTANCE_LIST = _described(
+CONVERSATION = described(Conversation, "The conversation.", {"conversation": examples_talk.CONVERSATION})
+PLAN_LIST = described(PlanList, "One page, newest first.", {"page": examples.PLAN_LIST})
+READING = described(Reading, "The fields that were read, or where reading stopped.", examples_reading.READINGS)
+RULE_LIST = described(RuleList, "The rules.", {"rules": examples.RULE_LIST})
+RULE = described(RuleShape, "The rule.", {"rule": examples.RULE})
+SUBSTANCE_LIST = described(
     SubstanceList, "What matches.", {"found": examples.SUBSTANCE_LIST, "near": examples.SUBSTANCE_NEAR}
 )
-SUBSTANCE = _described(SubstanceShape, "The substance.", {"substance": examples.SUBSTANCE})
-PHRASEBOOK = _described(PhrasebookShape, "The phrasebook.", {"phrasebook": examples.PHRASEBOOK})
-SOURCE = _described(SourceShape, "The source.", {"source": examples.SOURCE})
-HEALTH = _described(Health, "The state of the service.", {"ready": examples.HEALTH})
-LIVE = _described(Live, "The process runs.", {"live": {"live": True}})
-START = _described(Start, "What is where.", {"start": examples.START})
-PROBLEM_LIST = _described(
+SUBSTANCE = described(SubstanceShape, "The substance.", {"substance": examples.SUBSTANCE})
+PHRASEBOOK = described(PhrasebookShape, "The phrasebook.", {"phrasebook": examples.PHRASEBOOK})
+SOURCE = described(SourceShape, "The source.", {"source": examples.SOURCE})
+HEALTH = described(Health, "The state of the service.", {"ready": examples.HEALTH})
+LIVE = described(Live, "The process runs.", {"live": {"live": True}})
+START = described(Start, "What is where.", {"start": examples.START})
+PROBLEM_LIST = described(
     ProblemList, "Every problem type.", {"problems": {"problems": [problem_kinds.page(KINDS["no-such-plan"])]}}
 )
-PROBLEM_PAGE = _described(ProblemPage, "What it means.", {"page": problem_kinds.page(KINDS["no-such-plan"])})
+PROBLEM_PAGE = described(ProblemPage, "What it means.", {"page": problem_kinds.page(KINDS["no-such-plan"])})
 
 # What the outermost layer may answer at any address.
 _ANYWHERE = ("unknown-host", "fault")
@@ -169,4 +171,6 @@ def ask_body() -> Described:
 EXTRA_SHAPES: tuple[Any, ...] = (
     ProblemDocument,
     ConditionsShape,
+    BottleBody,
+    EventBody,
 )

@@ -64,10 +64,14 @@ async def get_nominal_label(
     "/v1/preparations/{preparation_id}/label",
     response_class=Response,
     summary="The label of what was really made",
-    responses={200: PDF, **problems("no-such-preparation", "nothing-to-make", "no-real-value", *_PRINTED)},
+    responses={
+        200: PDF,
+        **problems("no-such-preparation", "bottle-not-usable", "nothing-to-make", "no-real-value", *_PRINTED),
+    },
 )
 async def get_label(request: Request, preparation_id: str, size: Size = "medium", copies: Copies = 1) -> Response:
     """The strength as made, of the newest entry; a preparation that failed has no label."""
+    await run_in_threadpool(services(request).shelf.refuse, preparation(preparation_id))
     record = await run_in_threadpool(_printable_record, services(request), preparation(preparation_id))
     made = await run_in_threadpool(labels.label_of_record, record, size, copies)
     return _pdf(made, f"label-{record['id']}")

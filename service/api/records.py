@@ -32,7 +32,7 @@ _BODY = ("body-not-json", "content-not-json", "body-too-large", "invalid-request
     status_code=201,
     response_class=Json,
     summary="Record what was really made from a plan, or how it failed",
-    responses={201: contract.RECORDED, **problems("no-such-plan", "nothing-to-make", *_BODY)},
+    responses={201: contract.RECORDED, **problems("no-such-plan", "nothing-to-make", "bottle-not-usable", *_BODY)},
     openapi_extra={"requestBody": contract.RECORD_BODY},
 )
 async def record_preparation(request: Request, plan_id: str) -> Response:
@@ -41,7 +41,8 @@ async def record_preparation(request: Request, plan_id: str) -> Response:
     wanted = read_id(plan_id)
     if wanted is None:
         raise Problem("no-such-plan", "No stored plan has this id.")
-    document, entry = await _stored(services(request).records.record(wanted, body, caller(request).id))
+    await run_in_threadpool(services(request).shelf.refuse_quarantined, body)
+    document, entry = await stored(services(request).records.record(wanted, body, caller(request).id))
     return _created(document, entry, f"/v1/preparations/{document['id']}")
 
 
@@ -84,7 +85,7 @@ async def get_preparation(request: Request, preparation_id: str) -> Response:
 async def correct_preparation(request: Request, preparation_id: str) -> Response:
     """The body holds the whole record as it should read; the reply's chain shows each field that changed."""
     body = read_body(await json_object(request), CorrectionBody)
-    document, entry = await _stored(
+    document, entry = await stored(
         services(request).records.correct(preparation(preparation_id), body, caller(request).id)
     )
     return _created(document, entry, f"/v1/preparations/{document['id']}")
@@ -103,7 +104,7 @@ async def standardise(request: Request, preparation_id: str) -> Response:
     """Where it is accepted the solution and everything made from it get the new value in the same transaction."""
     body = read_body(await json_object(request), StandardisationBody)
     wanted = preparation(preparation_id)
-    document, entry = await _stored(services(request).standards.standardise(wanted, body, caller(request).id))
+    document, entry = await stored(services(request).standards.standardise(wanted, body, caller(request).id))
     return _created(document, entry, f"/v1/preparations/{wanted}/standardisations")
 
 
@@ -127,7 +128,8 @@ def preparation(typed: str) -> str:
     return found
 
 
-async def _stored(writing: Awaitable[tuple[dict[str, Any], Entry]]) -> tuple[dict[str, Any], Entry]:
+async def stored(writing: Awaitable[tuple[dict[str, Any], Entry]]) -> tuple[dict[str, Any], Entry]:
+    """What was written. Raises Problem where the store takes nothing on."""
     try:
         return await writing
     except StoreBusyError:

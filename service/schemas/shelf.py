@@ -1,0 +1,137 @@
+"""Shapes of the shelf: a bottle, what happens to it, and its family."""
+
+from decimal import Decimal
+from typing import Annotated, Literal, NotRequired
+
+from pydantic import Field
+from typing_extensions import TypedDict
+
+from service.schemas.common import Time, closed
+from service.schemas.records import OwnId, Reading, RecordId, Who, Words
+
+Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$", description="YYYY-MM-DD")]
+Unit = Literal["g", "mL"]
+Kind = Literal["take", "hand-out", "reserve", "release", "quarantine", "clear", "withdraw"]
+State = Literal["in use", "expired", "quarantined", "used up", "withdrawn"]
+
+
+@closed
+class StrengthShape(TypedDict):
+    """Strength of a solution as its label has it; a number as text keeps its digits."""
+
+    value: Reading
+    unit: Literal["mol/L", "g/L", "% w/w", "% w/v"]
+
+
+@closed
+class BottleBody(TypedDict):
+    """A bottle to put on the shelf: a ``name`` with its form, or the ``preparation`` that is in it."""
+
+    by: Who
+    name: NotRequired[Words]
+    preparation: NotRequired[RecordId]
+    strength: NotRequired[StrengthShape]
+    amount: Reading
+    unit: Unit
+    place: Words
+    lot: NotRequired[Words]
+    assay_pct: NotRequired[Annotated[Decimal, Field(gt=0, le=110, max_digits=12, description="of the certificate, %")]]
+    density_g_mL: NotRequired[Annotated[Decimal, Field(gt=0, le=25, max_digits=12)]]
+    supplier: NotRequired[Words]
+    opened: NotRequired[Day]
+    expiry: NotRequired[Annotated[Day, Field(description="the last day it may be used")]]
+
+
+@closed
+class EventBody(TypedDict):
+    """What happens to a bottle. Amounts are in the bottle's own unit, which is said again so that none is mistaken."""
+
+    by: Who
+    kind: Kind
+    amount: NotRequired[Reading]
+    unit: NotRequired[Unit]
+    reason: NotRequired[Words]
+    to: NotRequired[Annotated[Words, Field(description="the course or room it goes to; no name of a student")]]
+    plan: NotRequired[RecordId]
+    reservation: NotRequired[Annotated[int, Field(ge=1, le=2**62, description="'number' of the event that reserved")]]
+
+
+@closed
+class EventShape(TypedDict):
+    """One event; ``number`` is that of its audit entry."""
+
+    number: int
+    at: Time
+    by: str
+    kind: Kind
+    amount: NotRequired[str]
+    reason: NotRequired[str]
+    to: NotRequired[str]
+    plan: NotRequired[str]
+    preparation: NotRequired[OwnId]
+    reservation: NotRequired[int]
+
+
+@closed
+class Bottle(TypedDict):
+    """A bottle as it stands: ``free`` is what is left and not reserved. Amounts are decimal text in ``unit``."""
+
+    id: OwnId
+    at: Time
+    by: str
+    kind: Literal["reagent", "solution", "made"]
+    substance: str
+    form: NotRequired[str]
+    name: str
+    strength: NotRequired[StrengthShape]
+    preparation: NotRequired[OwnId]
+    lot: NotRequired[str]
+    assay_pct: NotRequired[str]
+    density_g_mL: NotRequired[str]
+    supplier: NotRequired[str]
+    opened: NotRequired[str]
+    expiry: NotRequired[str]
+    place: str
+    unit: Unit
+    amount: str
+    left: str
+    free: str
+    state: State
+    why: NotRequired[str]
+    history: list[EventShape]
+
+
+@closed
+class ShelfPage(TypedDict):
+    """One page, newest first; ``next`` is the ``after`` of the following page."""
+
+    bottles: list[Bottle]
+    next: NotRequired[int]
+
+
+@closed
+class Relative(TypedDict):
+    """One bottle, preparation or hand-out below another (``source``)."""
+
+    id: str
+    source: OwnId
+    kind: Literal["bottle", "preparation", "hand-out"]
+    name: str
+    quarantined: bool
+
+
+@closed
+class Family(TypedDict):
+    """Everything made from or filled from ``id``, nearest first."""
+
+    id: OwnId
+    below: list[Relative]
+
+
+@closed
+class EventDone(TypedDict):
+    """The event, and everything it reached: a quarantine reaches all that was made from the bottle."""
+
+    id: OwnId
+    event: Kind
+    reached: list[Relative]

@@ -1,0 +1,202 @@
+"""The shelf in the store: bottles and events are only added, each with its audit entry in one transaction.
+
+What is left is checked and taken under the lock of the bench record, so that two takes never take more than is there. Two
+processes that take from one bottle at the same instant are not kept apart by it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+import orjson
+from sqlalchemy import select
+from starlette.concurrency import run_in_threadpool
+
+from service.audit.chain import Entry, Event
+from service.people.clock import now
+from service.plans.ids import new_id, read_id
+from service.problems import FieldError, Problem
+from service.records.archive import Records
+from service.records.bodies import plain, wrong
+from service.shelf import bottles, family
+from service.store.tables_shelf import shelf_events, shelf_items
+from service.store.writer import Write
+
+Document = dict[str, Any]
+_MOVES = ("take", "hand-out", "reserve")
+# What each kind of event must and may carry beside who and what.
+_CARRIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "take": (("amount", "unit"), ("reason", "reservation", "plan")),
+    "hand-out": (("amount", "unit", "to"), ("reason", "reservation", "plan")),
+    "reserve": (("amount", "unit"), ("reason", "plan")),
+    "release": (("reservation",), ("reason",)),
+    "quarantine": (("reason",), ()),
+    "clear": (("reason",), ()),
+    "withdraw": (("reason",), ()),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """The shelf of one database."""
+
+    records: Records
+
+    async def add(self, body: Document, client: str) -> tuple[Document, Entry]:
+        """Put a bottle on the shelf. Raises Problem, StoreBusyError, StoreDownError."""
+        bottle = new_id()
+        entry = await self._write(lambda: [self._bottle(bottle, body, client)])
+        return await run_in_threadpool(self.get, bottle), entry
+
+    async def happen(self, subject: str, body: Document, client: str) -> tuple[Document, Entry]:
+        """Add an event to a bottle; a preparation can be quarantined and cleared too."""
+        reached: list[Document] = []
+
+        def compose_it() -> list[Write]:
+            self._carries(body)
+            told = {k: v for k, v in plain(body).items() if k not in ("kind", "unit")}
+            if body["kind"] in ("quarantine", "clear"):
+                family.known(self.records, subject)
+                below = family.below(self.records, subject) if body["kind"] == "quarantine" else []
+                reached.extend(below)
+                marked = [r["id"] for r in below if r["kind"] != "hand-out"]
+                because = told | {"reason": f"made from {subject}, quarantined: {told['reason']}"[:200]}
+                return [event_write(client, subject, body["kind"], told),
+                        *(event_write(client, one, "quarantine", because) for one in dict.fromkeys(marked))]  # fmt: skip
+            self._may(subject, body)
+            return [event_write(client, subject, body["kind"], told)]
+
+        entry = await self._write(compose_it)
+        return {"id": subject, "event": body["kind"],
+                "reached": [r | {"quarantined": True} for r in reached]}, entry  # fmt: skip
+
+    def get(self, bottle: str) -> Document:
+        """The bottle as it stands. Raises Problem where there is none."""
+        with self.records.engine.connect() as connection:
+            return bottles.standing(connection, bottle).published()
+
+    def page(
+        self, before: int | None, limit: int, substance: str | None, place: str | None, days: int | None
+    ) -> tuple[list[Document], int | None]:
+        """The newest ``limit`` bottles before that place, and where the next page starts."""
+        query = select(shelf_items).order_by(shelf_items.c.seq.desc()).limit(limit + 1)
+        if before is not None:
+            query = query.where(shelf_items.c.seq < before)
+        if substance is not None:
+            query = query.where(shelf_items.c.substance == bottles.named(substance, "/query/substance")[0])
+        if place is not None:
+            query = query.where(shelf_items.c.place == place)
+        if days is not None:
+            query = query.where(shelf_items.c.expiry <= (now().date() + timedelta(days=days)).isoformat())
+        with self.records.engine.connect() as connection:
+            rows = connection.execute(query).all()
+            found = [bottles.of_row(connection, row).published() for row in rows[:limit]]
+        return found, rows[limit - 1].seq if len(rows) > limit else None
+
+    def family(self, subject: str) -> Document:
+        """Everything below a bottle or preparation. Raises Problem where there is none."""
+        family.known(self.records, subject)
+        return {"id": subject, "below": family.below(self.records, subject)}
+
+    def refuse_quarantined(self, body: Document) -> None:
+        """Raises Problem where a record of a preparation names a source that is quarantined."""
+        for used in body["used"]:
+            source = read_id(used.get("source", ""))
+            if source is not None:
+                self.refuse(source)
+
+    def refuse(self, preparation: str) -> None:
+        """Raises Problem where a preparation is quarantined."""
+        with self.records.engine.connect() as connection:
+            why = bottles.quarantine(bottles.events_of(connection, preparation))
+        if why is not None:
+            raise Problem("bottle-not-usable", f"{preparation} is quarantined: {why}.")
+
+    async def _write(self, compose_it: Callable[[], list[Write]]) -> Entry:
+        async with self.records.lock:
+            writes = await run_in_threadpool(compose_it)
+            return await self.records.writer.write(*writes)
+
+    def _bottle(self, bottle: str, body: Document, client: str) -> Write:
+        errors = [FieldError(f"/{k}", "is no day of the calendar") for k in ("opened", "expiry") if _no_day(body, k)]
+        if ("name" in body) == ("preparation" in body):
+            errors.append(FieldError("", "must hold either name or preparation"))
+        if "preparation" in body and "strength" in body:
+            errors.append(FieldError("/strength", "stands in the record of the preparation: leave it out"))
+        if errors:
+            raise wrong(errors)
+        document = plain({k: v for k, v in body.items() if k != "preparation"})
+        made = read_id(body["preparation"]) if "preparation" in body else None
+        if "preparation" in body:
+            document |= self._made(made or "", body)
+        else:
+            slug, form, name = bottles.named(body["name"], "/name")
+            kind = "solution" if "strength" in body else "reagent"
+            document |= {"kind": kind, "substance": slug, "form": form, "name": name}
+        told = {k: document[k] for k in ("substance", "name", "amount", "unit", "place", "lot", "by") if k in document}
+        row = {
+            "id": bottle, "substance": document["substance"], "lot": document.get("lot"), "place": document["place"],
+            "expiry": document.get("expiry"), "preparation_id": made, "document": orjson.dumps(document),
+        }  # fmt: skip
+        return Write(Event(client, "shelf.added", bottle, _sorted(told)), shelf_items, row)
+
+    def _made(self, preparation: str, body: Document) -> Document:
+        """What the record of a preparation says of the bottle it is in; no later last day than the record's."""
+        record = self.records.standing(preparation).document
+        made = record.get("made", {})
+        if "substance" not in made:
+            raise wrong([FieldError("/preparation", "failed, or holds several substances: it cannot be put up")])
+        self.refuse(preparation)
+        days = [day for day in (body.get("expiry"), record["use_by"].get("date")) if day]
+        found = {"kind": "made", "substance": made["substance"], "name": made["name"], "preparation": preparation}
+        return found | ({"expiry": min(days)} if days else {})
+
+    def _carries(self, body: Document) -> None:
+        must, may = _CARRIES[body["kind"]]
+        errors = [FieldError(f"/{k}", f"is needed for {body['kind']}") for k in must if k not in body]
+        errors += [
+            FieldError(f"/{k}", f"has no place in {body['kind']}")
+            for k in body if k not in (*must, *may, "by", "kind")
+        ]  # fmt: skip
+        if errors:
+            raise wrong(errors)
+
+    def _may(self, bottle: str, body: Document) -> None:
+        with self.records.engine.connect() as connection:
+            found = bottles.standing(connection, bottle)
+        state, _ = found.state(now().date())
+        if body["kind"] == "withdraw" and state == "withdrawn":
+            raise Problem("bottle-not-usable", "It was withdrawn already.")
+        if "reservation" in body and body["reservation"] not in found.reserved:
+            raise wrong([FieldError("/reservation", "is no open reservation of this bottle")])
+        if body["kind"] not in _MOVES:
+            return
+        if body["unit"] != found.document["unit"]:
+            raise wrong([FieldError("/unit", "is not the unit the bottle is kept in", (found.document["unit"],))])
+        bottles.usable(found)
+        free = found.free + found.reserved.get(body.get("reservation", 0), Decimal(0))
+        if body["amount"] > free:
+            unit = found.document["unit"]
+            raise Problem("not-enough-left", f"{bottles.plainly(free)} {unit} left and not reserved, "
+                          f"{bottles.plainly(body['amount'])} {unit} needed.")  # fmt: skip
+
+
+def event_write(client: str, subject: str, kind: str, told: Document) -> Write:
+    """The write of one event."""
+    row = {"subject_id": subject, "kind": kind, "amount": told.get("amount"), "preparation_id": told.get("preparation"),
+           "document": orjson.dumps(told)}  # fmt: skip
+    return Write(Event(client, f"shelf.{kind}", subject, _sorted(told)), shelf_events, row)
+
+
+def _sorted(told: Document) -> bytes:
+    return orjson.dumps(told, option=orjson.OPT_SORT_KEYS)
+
+
+def _no_day(body: Document, key: str) -> bool:
+    try:
+        date.fromisoformat(body.get(key, "2000-01-01"))
+    except ValueError:
+        return True
+    return False
