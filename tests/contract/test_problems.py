@@ -64,6 +64,7 @@ ELSEWHERE |= {"login-needed", "wrong-login", "login-expired", "only-this-machine
 ELSEWHERE |= {"too-many-requests"}  # these in tests/people
 ELSEWHERE |= {"own-request", "not-approvable", "nothing-to-decide", "already-decided"}  # in tests/approvals
 ELSEWHERE |= {"batch-unreadable", "content-not-batch"}  # in tests/service/test_batches.py
+ELSEWHERE |= {"no-such-bottle", "bottle-not-usable", "not-enough-left"}  # in tests/shelf
 ELSEWHERE |= {"in-flight", "key-reused"}  # in tests/service/test_repeats.py
 ELSEWHERE |= {"nothing-to-make", "cannot-be-standardised"}  # in tests/records
 ELSEWHERE |= {"not-approved", "no-real-value", "printing-not-installed"}  # in tests/paper
