@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 Place = Literal["open", "source", "solvent", "medium"]
 NAME_TYPES = frozenset(("WORD", "FORMULA", "HYDRATE", "OXIDATION", "LOCANT", "CAS", "SYMBOL"))
+#: Words that begin what is done to make the solution said before them.
+_TAKING = frozenset(("DILUTE", "FROM", "TRANSFER", "ADD"))
 JOINING = frozenset(("AND", "OR"))
 JOINERS = frozenset(("OF", "EQUALS", "FILLER", "COMMAND", "BREAK", "AT", "APPROX", "AS", "LABEL"))
 
@@ -99,6 +101,7 @@ class Facts:
     source_words: set[str] = field(default_factory=set)
     vessels: list[tuple[str, Quantity | None, str | None]] = field(default_factory=list)
     vessel_volume: Fact | None = None
+    verbs: list[int] = field(default_factory=list)
     to_mark: bool = False
     to_make: bool = False
     solvent: str | None = None
@@ -164,6 +167,8 @@ class Scanner:
                 self.name(chunk)  # type: ignore[arg-type]
                 continue
             self.run = None
+            if kind in _TAKING:
+                self.facts.verbs.append(chunk.start_pos)
             handler = handlers.get(kind)
             if handler is not None:
                 handler(self, chunk)

@@ -136,9 +136,13 @@ def _only_the_stock_is_given(facts: Facts, target: list[Fact], source: list[Fact
 
 
 def _titled(facts: Facts, target: Fact) -> bool:
-    """ "Sulfuric acid, 2 N: dilute 59 mL of the concentrated acid to 1 L": the strength before it all is that to be made."""
+    """ "Sulfuric acid, 2 N: dilute 59 mL of the concentrated acid to 1 L": the strength before the verb is that to be made."""
     first = min((f.amount.start_pos for f in facts.volumes), default=0)
-    return "concentrated" in facts.source_words and target.amount.start_pos < first and target.place == "open"
+    if target.place != "open" or target.amount.start_pos > first:
+        return False
+    if "concentrated" in facts.source_words or facts.masses:
+        return True
+    return any(target.amount.end_pos <= verb < first for verb in facts.verbs)
 
 
 def _bottled(facts: Facts) -> bool:

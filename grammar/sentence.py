@@ -175,6 +175,8 @@ def _source(source: Source) -> str:
         words.append(source.kind)
     if source.strength is not None and source.kind == "concentrated":
         words.append(_quantity(source.strength))
+    if words and words[-1] == "of":
+        words.append("it")
     text = " from " + " ".join(words) if words else ""
     if source.strength is not None and source.kind is None:
         text += f"; bottle says {_quantity(source.strength)}"
