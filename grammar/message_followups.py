@@ -18,6 +18,7 @@ _BEFORE = re.compile(
 _AFTER = re.compile(
     r"(?:[,\s]+(?:then|instead|please|too|as well|also|rather|now|it is|it's))+[\s.!?]*$|[\s.!?]+$", re.IGNORECASE
 )
+_SWAPPED = re.compile(r"(?:swap|replace|change|switch) (?!(?:it|that|this|to|for|with)\b)(?P<old>[^,;]+?) (?:for|with|by|to) (?P<new>[^,;]+)", re.IGNORECASE)
 _NOT = re.compile(r"not (?P<old>[^,;]+?)[,;]? (?:but |it's |it is )?(?P<new>[^,;]+)", re.IGNORECASE)
 #: What things are dissolved in; named alone they may be meant as that.
 _SOLVENTS = frozenset(("water", "ethanol", "methanol", "acetone", "propanone", "alcohol"))
@@ -26,6 +27,7 @@ _RIGHT = r"(?:ok(?:ay)?|all right|alright|right|correct|fine|good)"
 _CLAIMED = re.compile(
     r"(?:(?:so|and|but|then|right|ok(?:ay)?),? )*(?:"
     rf"(?:is|was|would|will) (?P<is>{QUANTITY})(?: be)? {_RIGHT}"
+    rf"|(?:would|will|does) (?P<do>{QUANTITY}) do"
     rf"|(?:what|how) about (?P<about>{QUANTITY})(?: then)?"
     rf"|(?:i|we|he|she|they|the student) (?:got|get|gets|calculated|worked out|make it|made it|found) (?P<got>{QUANTITY})"
     rf"(?:[,;.]? (?:is (?:that|it) )?{_RIGHT})?"
@@ -54,7 +56,7 @@ def claimed(line: str) -> Claimed | None:
     found = _CLAIMED.fullmatch(line)
     if found is None:
         return None
-    quantity = read_quantity(found["is"] or found["about"] or found["got"] or found["first"])
+    quantity = read_quantity(found["is"] or found["do"] or found["about"] or found["got"] or found["first"])
     if quantity is None or dimension(quantity.unit) not in ("mass", "volume", "amount"):
         return None
     return None if found["about"] and dimension(quantity.unit) != "mass" else Claimed(quantity)
@@ -66,7 +68,7 @@ def other_substance(line: str, known: Known) -> Amend | None:
     rest = line[opened.end() :] if opened else line
     closed = _AFTER.search(rest)
     rest = rest[: closed.start()] if closed else rest
-    swapped = _NOT.fullmatch(rest)
+    swapped = _SWAPPED.fullmatch(line.rstrip(" .!?")) or _NOT.fullmatch(rest)
     if swapped is None and not opened and not (closed and closed[0].strip(" .!?")):
         return None
     old = _plain(swapped["old"], known) if swapped else None

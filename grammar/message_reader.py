@@ -15,6 +15,8 @@ from grammar.normalise import normalise
 from grammar.request import Container
 
 LONGEST_MESSAGE = 300
+#: "Round it" alone; the reply says what strength that gives.
+USUAL_FIGURES = 3
 
 
 def read_message(text: str, known: Known = None) -> Message | None:
@@ -34,7 +36,11 @@ def read_message(text: str, known: Known = None) -> Message | None:
 
 def _rounded(line: str) -> Rounded | None:
     found = said.ROUNDED.fullmatch(line)
-    if not found or not count_in(found["figures"]):
+    if not found:
+        return None
+    if found["figures"] is None:
+        return Rounded(USUAL_FIGURES)
+    if not count_in(found["figures"]):
         return None
     count = count_in(found["figures"])
     return Rounded(places=count) if found["places"] else Rounded(count)
@@ -42,7 +48,7 @@ def _rounded(line: str) -> Rounded | None:
 
 _MEASURED = re.compile(
     rf"(?:in |out )?(?:exactly )?(?P<q>{QUANTITY})(?: of (?:it|the (?:solid|salt|stock)|(?P<name>[A-Za-z(][^,;?!]*?)))?"
-    r"(?: instead| (?:on|by) the balance)?[\s.!?]*",
+    r"(?: instead| by (?:accident|mistake)| (?:on|by) the (?:balance|pan|scales?))?[\s.!?]*",
     re.IGNORECASE,
 )
 
@@ -71,6 +77,8 @@ def _about(line: str) -> About | None:
         kind = words.PHRASES[vessel["vessel"].lower()][1]
         left = _left_over(line.replace(vessel[0][vessel.start("vessel") - vessel.start() :], " "))
         return About("vessel", "", Container(kind)) if not left else None
+    if said.OTHER_FORM.match(line):
+        return None  # another form is tried as a change: its amount is the answer
     for topic, pattern in said.TOPICS:
         found = pattern.search(line)
         if found:

@@ -9,7 +9,7 @@ from grammar.units import STRENGTHS, UNIT_PATTERN, UNITS, dimension, read_unit
 
 _END = r"(?: (?:please|now|then|instead|again|thanks))*[\s.,!?]*"
 _UNDO = re.compile(
-    r"(?:no,? |oops,? |sorry,? |wait,? |please |can you |ok(?:ay)?,? )*(?:undo(?: (?:it|that|this|the (?:last|change)(?: change)?))?"
+    r"(?:no,? |oops,? |sorry,? |wait,? |never ?mind[,.:]? |please |can you |ok(?:ay)?,? )*(?:undo(?: (?:it|that|this|the (?:last|change)(?: change)?))?"
     r"|(?:go|step|change it|put it) back(?: (?:one|a step|one step|to (?:the one|what it was) before|as it was|to (?:how|what) it was))?"
     r"|take that back|revert(?: (?:it|that))?|as it was(?: before)?|the one before|the previous one|back to the (?:one before|previous one"
     rf"|first one|last one))(?: please)?{_END}",
@@ -45,7 +45,7 @@ _MORE = re.compile(
 _OH = r"(?:oh(?: no| dear)?,? |oops,? |help,? |sorry,? |and |but |damn,? )*"
 _BY_MISTAKE = r"(?: by (?:mistake|accident|error)| accidentally| instead(?: of .+)?| wrongly| in error)*"
 _FILLED = re.compile(
-    rf"{_OH}(?:i(?:'ve| have)?|we(?:'ve| have)?|the student|somebody|someone|it was|they) (?:accidentally )?"
+    rf"{_OH}(?:(?:i(?:'ve| have)?|we(?:'ve| have)?|the student|somebody|someone|it was|they) (?:accidentally )?|(?=.* by (?:mistake|accident)))"
     r"(?:made (?:it )?up|filled(?: it)?|topped(?: it)? up|diluted(?: it)?|went)(?: up)? (?:to|into|past (?:the mark )?to)"
     rf" (?P<q>{QUANTITY}){_BY_MISTAKE}{_END}",
     re.IGNORECASE,

@@ -19,9 +19,10 @@ AROUND = re.compile(
     r"(?:is enough|is plenty|will be enough|after all|enough for|for enough|go back to|back to|what would|need(?=[\s?.!]*$)"
     r"|how much (?:would|for|do (?:i|we) need for|is (?:that|it) for)"
     r"|please|pls|thanks|thank you|ok(?:ay)?|right|well|hmm+|oh|ah|sorry|actually"
-    r"|no(?=,| wait| sorry)|wait|rather|now"
+    r"|no(?=,| wait| sorry)|wait|rather|now|already|o+ps|whoops|typo:?|correction:?|my mistake|my bad|i mean"
+    r"|(?:the )?same again(?=,? but for \d)"
     r"|then|so|just|only|instead|and|but|also|of|to|with|,|;|\.(?!\d)|!|\?"
-    r"|can you|could you|can we|could we|would you|let'?s|let us|i(?:'d| would) like|i want|we want|i need|we need"
+    r"|can i|could i|may i|can you|could you|can we|could we|would you|let'?s|let us|i(?:'d| would) like|i want|we want|i need|we need"
     r"|change|set|switch|go|do|make|made|making|prepare|use|take|try"
     r"|what if|what about|how about|suppose|say|same(?! (?:for|with|again|thing|as))"
     r"|i meant?|will do|it should be|it must be|should be|it is|it's|it was|that is|that's|there are|there will be|it|that|this|them"
@@ -61,6 +62,7 @@ THANKS = re.compile(
     r"(?:(?:ok(?:ay)?|great|perfect|brilliant|lovely|super|cool|good|nice|fine|right|cheers|ta|thx|thanks|thank you"
     r"|many thanks|thanks a lot|thank you very much|very much|a lot|so much|that's (?:all|great|it|perfect|fine|good|helpful)"
     r"|that is all|got it|understood|will do|hi|hello|hey|hiya|good (?:morning|afternoon|evening)|bye|goodbye|well done"
+    r"|lol|haha|wow|phew|awesome|amazing|nice one|no problem|you(?:'re| are) (?:a |the )?(?:star|legend|brilliant|great|best|genius)"
     r"|that helps|much appreciated|excellent|there|all|for (?:that|your help|now))[\s,.!]*)+",
     re.IGNORECASE,
 )
@@ -74,9 +76,9 @@ START_AGAIN = re.compile(
 )
 
 WEIGHED = re.compile(
-    r"(?:i|we)?(?:'ve|\s?have|\s?had)?\s?(?:actually |really |just |now )?(?:weighed(?: out| in| up)?|weigh(?= )|measured(?: out)?|pipetted"
+    r"(?:i|we)?(?:'ve|\s?have|\s?had)?\s?(?:actually |really |just |now |only )?(?:weighed(?: out| in| up)?|weigh(?= )|measured(?: out)?|pipetted"
     r"|dispensed|poured|the balance (?:says|shows|showed|reads)|balance (?:says|shows|reads)|my mass (?:is|was)"
-    r"|actual mass(?: is| was)?|i used|we used|i took|we took)\s(?P<rest>.+)",
+    r"|actual mass(?: is| was)?|i used|we used|i took|we took|(?:i )?got(?=.* on the (?:balance|pan|scales?)))\s(?P<rest>.+)",
     re.IGNORECASE,
 )
 
@@ -87,14 +89,21 @@ WHAT_IT_IS = re.compile(
     re.IGNORECASE,
 )
 
-WHY = re.compile(r"(?:ok(?:ay)?,? |and |but |so )*why(?: (?:is that|so|that|is it))?[\s?!.]*", re.IGNORECASE)
+WHY = re.compile(r"(?:ok(?:ay)?,? |and |but |so )*why(?: (?:is that|so|that|is it|(?:that|so) (?:much|many|little)|(?:that|this) (?:amount|mass|volume|number)))?[\s?!.]*", re.IGNORECASE)
 
 ROUNDED = re.compile(
-    r"(?:can (?:i|we|you) |could (?:i|we|you) |please )?(?:give(?: me)? it"
-    r"|round(?: (?:it|that|this|the (?:mass|amount|volume|answer)))?(?: off| up| down)?)"
-    r" to (?P<figures>\d|one|two|three|four|five|six)(?:(?: sig(?:nificant|\.)?)? ?(?:figures?|figs?\.?|digits?|s\.?f\.?)"
-    r"|(?P<places> ?(?:d\.?p\.?|decimals?(?: places?)?|places?)))"
-    r"(?: please)?[.!?]*",
+    r"(?:can (?:i|we|you) |could (?:i|we|you) |please )?"
+    r"(?:round(?: (?:it|that|this|the (?:mass|amount|volume|answer)))?(?: off)?(?: please)?[.!?]*"
+    r"|(?:(?:give(?: me)? it|round(?: (?:it|that|this|the (?:mass|amount|volume|answer)))?(?: off| up| down)?) )?"
+    r"to (?P<figures>\d|one|two|three|four|five|six)(?:(?: sig(?:nificant|\.)?)? ?(?:figures?|figs?\.?|digits?|s\.?f\.?)"
+    r"|(?P<places> ?(?:d\.?p\.?|decimals?(?: places?)?|places?)))(?: please)?[.!?]*)",
+    re.IGNORECASE,
+)
+
+#: "Can I use the anhydrous", "what if I only have the monohydrate": what that form would take is wanted.
+OTHER_FORM = re.compile(
+    r"(?:but |and |so )?(?:(?:can|could|may) (?:i|we)(?: just)? use|what if (?:i|we)(?:'ve| have)?(?: only)?(?: just)? (?:have|use|got))"
+    r"(?: the| an?| our| some)? (?:anhydrous|\w*hydrate)\b",
     re.IGNORECASE,
 )
 
@@ -103,7 +112,7 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (topic, re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE))
     for topic, pattern in (
         ("understood", "understood?|understand|read (?:it|that|this|me)|take it for"),
-        ("held", "(?:why|what|who|whom|does|must|has).*(?:held|hold|holding|approv\\w+|permission|allowed)|on hold"),
+        ("held", "(?:why|what|who|whom|do|does|must|has).*(?:held|hold|holding|approv\\w+|permission|allowed)|on hold"),
         (
             "order",
             r"(?:water|acid|alkali|base|reagent|it|that) (?:in)?to (?:the )?(?:water|acid|alkali|base|reagent)|(?:in )?(?:which|what) order"
@@ -114,6 +123,8 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("asked", "why.*(?:ask|asking|question)"),
         ("drain", "drains?|sink|plughole"),
         ("waste", "waste|dispose|disposal|disposed|throw|thrown|get rid|left ?overs?|pour(?:ed)? away"),
+        ("storage", "(?:keep|leave|left) .*(?:flask|beaker|plastic|glass)|(?:glass|plastic|polythene) or (?:glass|plastic|polythene)"),
+        ("ph", "ph|acidity|(?:how|is it) (?:acidic|alkaline)"),
         (
             "keeping",
             "keep|keeps|last|lasts|shelf life|shelf-life|expir\\w+|use by|use-by|go off|stable|stay good|good for",
@@ -121,7 +132,7 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("storage", "store|stored|storage|fridge|kept|bottled?|bottle|container"),
         ("label", "labels?|labelled"),
         ("protection", "gloves?|ppe|goggles|wear|protection|protective|lab ?coat|visor|mask|eyewear"),
-        ("hazards", "hazards?|hazardous|dangerous|danger|harmful|toxic|corrosive|safe|safety|pictograms?|irritant"),
+        ("hazards", "flammable|inflammable|poison(?:ous)?|explosive|hazards?|hazardous|dangerous|danger|harmful|toxic|corrosive|safe|safety|pictograms?|irritant"),
         ("balance", "balances?|scales?"),
         (
             "stronger",
@@ -153,7 +164,7 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 
 OPENERS = re.compile(
     r"(?:please |ok(?:ay)?,? |and |but |so |right,? |also |then )*(?:why|how|what|what's|whats|which|where|where's|when|is|are"
-    r"|can|could|do|does|should|will|would|must|show|explain|tell|give|list|how's|who|says)\b|and (?:the|its|what)\b",
+    r"|can|could|do|does|should|will|would|must|show|explain|tell|give|list|how's|who|says|glass or|plastic or|polythene or)\b|and (?:the|its|what)\b",
     re.IGNORECASE,
 )
 

@@ -4,6 +4,7 @@ A message is an answer to the open question, a change of the request, a question
 small talk; the reply says in ``taken_for`` which. What fits none of these leaves the state as it was.
 """
 
+import re
 from dataclasses import replace
 
 from grammar import read
@@ -53,6 +54,11 @@ from service.planner.questions import with_component
 
 #: Requests that can be gone back to.
 MOST_KEPT = 8
+_ANOTHER = re.compile(
+    r"(?:(?:no|sorry|wait|actually|oops|but)[,.]? )+(?:i meant? |use |make it |it's |it is )?"
+    r"(?:(?P<other>the other(?: one)?)|(?P<which>(?:the )?(?:first|second|third|fourth|last)(?: one)?|option \w))(?: please)?[.!]*",
+    re.IGNORECASE,
+)
 _NO_SUBSTANCE = frozenset(("no-substance", "substance-missing"))
 def turn(state: State | None, text: str, bench: Bench) -> Turn:
     """Take one typed message. Deterministic; never raises for any text."""
@@ -76,6 +82,9 @@ def _turn(state: State, text: str, bench: Bench) -> Turn:
     answered = _in_other_words(state, text, bench) if state.question else None
     if answered is not None:
         return answered
+    other = _other_option(state, text, bench)
+    if other is not None:
+        return other
     message = read_message(text, _known)
     if isinstance(message, Thanks):
         return _small_talk(state, text)
@@ -118,6 +127,27 @@ def _in_other_words(state: State, text: str, bench: Bench) -> Turn | None:
     return None
 
 
+def _other_option(state: State, text: str, bench: Bench) -> Turn | None:
+    """ "No, the first one": another option of the question that was answered last."""
+    found = _ANOTHER.fullmatch(text.strip()) if state.question is None and state.earlier else None
+    if found is None:
+        return None
+    question = answer(state.earlier[-1], bench).document.get("question")
+    if not question:
+        return None
+    if not found["other"]:
+        option = chosen(question, found["which"])
+    else:
+        others = [o for o in question["options"] if "request" in o and request_of(o["request"]) != state.request]
+        option = others[0] if len(others) == 1 and len(question["options"]) == 2 else None
+    return plan_of(state, request_of(option["request"]), "answer", bench) if option else None
+
+
+def _acidity(state: State, held: Prepare, bench: Bench) -> Turn:
+    reply = answer(Ask("ph", replace(held, total=None, portions=None, container=None, bottle=None)), bench)
+    return Turn(state, marked(reply, "question"))
+
+
 def _about_what_is_there(state: State, held: Prepare, message: Message, text: str, bench: Bench) -> Turn | None:
     if isinstance(message, Amend):
         if forbidden(text, bench.policy) is not None:
@@ -135,6 +165,8 @@ def _about_what_is_there(state: State, held: Prepare, message: Message, text: st
             return said(state, Answer(f"{each}. {reminder(state)}"), "question", held)
         if message.of and not _is_in(message.of, judged):
             return None
+        if message.topic == "ph":
+            return _acidity(state, held, bench)
         if message.vessel is not None:
             return said(state, why_not(message.vessel, judged, bench), "question", held)
         return said(state, explain(message.topic, judged, held), "question", held)

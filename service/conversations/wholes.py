@@ -1,6 +1,7 @@
 """Messages about the conversation itself, and about what went wrong on the bench."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 from grammar.message import Failed, Help, InUnit, More, Repeat, Undo, Unsure
 from grammar.request import Ask, Prepare, Quantity
@@ -90,6 +91,10 @@ def _failed(message: Failed, judged: Judged) -> Answer:
     plan = judged.plan
     if message.kind == "filled" and message.quantity is not None and plan.total_mL and plan.main and len(plan.ingredients) == 1:
         return _filled_to(message.quantity, judged)
+    poured = any(m.amount.unit == "mL" and m.role != "solvent" for m in plan.measures)
+    if message.kind == "overshot" and message.quantity is not None and plan.total_mL and len(plan.ingredients) == 1 and not poured:
+        more = Decimal(repr(plan.total_mL)) + in_base(message.quantity)
+        return _filled_to(Quantity(more.normalize() + 0, "mL"), judged)
     if message.kind == "filled":
         return Answer("What that makes cannot be told here: " + " ".join(FAILURES["overshot"]))
     reason, advice = FAILURES[message.kind]
