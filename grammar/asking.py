@@ -18,6 +18,7 @@ from grammar.numbers import comma_habit
 from grammar.request import Ask, Check, Misread, Prepare, Quantity, Reading
 from grammar.sentence import water_apart
 from grammar.units import STRENGTHS, UNIT_PATTERN, UNITS, in_base, read_unit
+from grammar.words import WHO
 
 ReadRequest = Callable[[str], Reading]
 _KINDS = {"volume": "v", "mass": "g", "amount": "n", **dict.fromkeys(STRENGTHS, "c")}
@@ -169,6 +170,9 @@ def _mark(text: str) -> _Marked:
             continue
         if chunk.quantity is None:
             before = text[: chunk.start_pos].rstrip().lower()
+            after = text[chunk.end_pos :].split(maxsplit=1)
+            if after and after[0].lower().strip(".,;:?!") in WHO:
+                continue
             if chunk.text not in _FLASKS or not before.endswith((" in", " to", " into", " for", " makes")):
                 continue
             chunk.quantity, chunk.unit_text, chunk.kind = Quantity(Decimal(chunk.text), "mL"), "mL", "volume"

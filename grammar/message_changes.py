@@ -44,7 +44,7 @@ _NO_SPARE = pattern(r"(?:no|without|leave out the|drop the|skip the)(?: any)? (?
 
 
 _PURITY = pattern(
-    rf"(?P<percent>{PERCENT})\s?(?:pure|purity|assay|by assay)"
+    rf"(?:(?:the|our|my) bottle (?:is|says) (?:only )?)?(?P<percent>{PERCENT})\s?(?:pure|purity|assay|by assay)"
     rf"|(?:assay|purity|assays|assayed)(?: (?:is|of|at|says|only))*:? (?P<after>{PERCENT})"
     rf"|(?:the|our|my) (?:pellets|crystals|flakes|powder|salt|solid|reagent) (?:are|is) (?:only )?(?P<ours>{PERCENT})(?: pure)?"
 )
@@ -94,7 +94,8 @@ _SOLIDS = r"solid|pellets|crystals|(?:conc|concentrated)(?: (?!and\b|but\b|in\b)
 # "a 1 M stock" alone may be what is to be made: only what comes after one of these words is a source.
 _SOURCE = pattern(
     rf"(?:(?:from|using|out of|by diluting) (?:(?:a|an|the|our|my)\s)?(?P<of>{_POURED} (?:{_STOCK}|solution|acid|bottle)"
-    rf"|{_STOCK}(?: of {QUANTITY})?|{_SOLIDS}|\d[\d.]* ?(?:M|mM|mol/L)(?=[\s.!?]*$))|(?:{message_words.HAVING}|(?:use|take)\s)(?:(?:a|an|the|our|my)\s)?"
+    rf"|{_STOCK}(?: of {QUANTITY})?|{_SOLIDS}|\d[\d.]* ?(?:M|mM|mol/L)(?=[\s.!?]*$))|(?:{message_words.HAVING}|(?:use"
+    rf"|take)\s)(?:(?:a|an|the|our|my)\s)?"
     rf"(?P<held>{_POURED} (?:{_STOCK}|acid|bottle)|{_SOLIDS})"
     rf"|(?:(?:the|our|my)\s)?{_STOCK} is (?:only )?(?P<stock>{QUANTITY}))"
 )

@@ -18,7 +18,12 @@ _BEFORE = re.compile(
 _AFTER = re.compile(
     r"(?:[,\s]+(?:then|instead|please|too|as well|also|rather|now|it is|it's))+[\s.!?]*$|[\s.!?]+$", re.IGNORECASE
 )
-_SWAPPED = re.compile(r"(?:swap|replace|change|switch) (?!(?:it|that|this|to|for|with)\b)(?P<old>[^,;]+?) (?:for|with|by|to) (?P<new>[^,;]+)", re.IGNORECASE)
+_SWAPPED = re.compile(
+    r"(?:swap|replace|change|switch) (?!(?:it|that|this|to|for|with|by)\b)"
+    r"(?P<old>[^,;]+?) (?:for|with|by|to) (?P<new>[^,;]+)",
+    re.IGNORECASE,
+)
+_INSTEAD = re.compile(r"(?:with |use |using )?(?P<new>[^,;]+?) (?:instead of|rather than) (?P<old>[^,;]+)", re.IGNORECASE)
 _NOT = re.compile(r"not (?P<old>[^,;]+?)[,;]? (?:but |it's |it is )?(?P<new>[^,;]+)", re.IGNORECASE)
 #: What things are dissolved in; named alone they may be meant as that.
 _SOLVENTS = frozenset(("water", "ethanol", "methanol", "acetone", "propanone", "alcohol"))
@@ -27,6 +32,9 @@ _RIGHT = r"(?:ok(?:ay)?|all right|alright|right|correct|fine|good)"
 _CLAIMED = re.compile(
     r"(?:(?:so|and|but|then|right|ok(?:ay)?),? )*(?:"
     rf"(?:is|was|would|will) (?P<is>{QUANTITY})(?: be)? {_RIGHT}"
+    rf"|(?:should(?:n't| not)? it(?: not)? be|my (?:answer|result|mass|value) (?:is|was)) (?P<own>{QUANTITY})"
+    rf"|(?:the|my|a|our) (?:student|pupil|book|textbook|sheet|colleague|friend|teacher) (?:says|said|got|gets|gives"
+    rf"|claims) (?P<told>{QUANTITY})"
     rf"|(?:would|will|does) (?P<do>{QUANTITY}) do"
     rf"|(?:what|how) about (?P<about>{QUANTITY})(?: then)?"
     rf"|(?:i|we|he|she|they|the student) (?:got|get|gets|calculated|worked out|make it|made it|found) (?P<got>{QUANTITY})"
@@ -39,7 +47,8 @@ _CLAIMED = re.compile(
 
 _HAVE = re.compile(
     r"(?:(?:but|and|so|sorry|what if|if),? )*(?:i|we)(?:'ve| have)?(?: only| just)?(?: have| got)?(?: only| just)? "
-    rf"(?P<q>{QUANTITY})(?: of it)?(?: left)?[\s?.!]*",
+    rf"(?P<q>{QUANTITY})(?: of it)?(?: left)?[\s?.!]*"
+    rf"|how much (?:of it )?(?:can|could) (?:i|we) make (?:with|from|out of) (?P<q2>{QUANTITY})[\s?.!]*",
     re.IGNORECASE,
 )
 
@@ -47,7 +56,8 @@ _HAVE = re.compile(
 def available(line: str) -> Available | None:
     """ "I only have 1 g": a mass; a volume might be of a stock or of the solution, and is not taken."""
     found = _HAVE.fullmatch(line)
-    quantity = read_quantity(found["q"]) if found and re.search(r"\b(?:have|'ve|got)\b|'ve", line) else None
+    having = found is not None and (found["q2"] or re.search(r"\b(?:have|'ve|got)\b|'ve", line))
+    quantity = read_quantity(found["q"] or found["q2"]) if found is not None and having else None
     return Available(quantity) if quantity is not None and dimension(quantity.unit) == "mass" else None
 
 
@@ -56,7 +66,7 @@ def claimed(line: str) -> Claimed | None:
     found = _CLAIMED.fullmatch(line)
     if found is None:
         return None
-    quantity = read_quantity(found["is"] or found["do"] or found["about"] or found["got"] or found["first"])
+    quantity = read_quantity(next(text for text in found.groupdict().values() if text))
     if quantity is None or dimension(quantity.unit) not in ("mass", "volume", "amount"):
         return None
     return None if found["about"] and dimension(quantity.unit) != "mass" else Claimed(quantity)
@@ -68,7 +78,8 @@ def other_substance(line: str, known: Known) -> Amend | None:
     rest = line[opened.end() :] if opened else line
     closed = _AFTER.search(rest)
     rest = rest[: closed.start()] if closed else rest
-    swapped = _SWAPPED.fullmatch(line.rstrip(" .!?")) or _NOT.fullmatch(rest)
+    plain = line.rstrip(" .!?")
+    swapped = _SWAPPED.fullmatch(plain) or _INSTEAD.fullmatch(plain) or _NOT.fullmatch(rest)
     if swapped is None and not opened and not (closed and closed[0].strip(" .!?")):
         return None
     old = _plain(swapped["old"], known) if swapped else None

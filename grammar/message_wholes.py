@@ -9,7 +9,8 @@ from grammar.units import STRENGTHS, UNIT_PATTERN, UNITS, dimension, read_unit
 
 _END = r"(?: (?:please|now|then|instead|again|thanks))*[\s.,!?]*"
 _UNDO = re.compile(
-    r"(?:no,? |oops,? |sorry,? |wait,? |never ?mind[,.:]? |please |can you |ok(?:ay)?,? )*(?:undo(?: (?:it|that|this|the (?:last|change)(?: change)?))?"
+    r"(?:no,? |oops,? |sorry,? |wait,? |never ?mind[,.:]? |please |can you |ok(?:ay)?,? )*(?:undo(?: (?:it|that|this"
+    r"|the (?:last|change)(?: change)?))?"
     r"|(?:go|step|change it|put it) back(?: (?:one|a step|one step|to (?:the one|what it was) before|as it was|to (?:how|what) it was))?"
     r"|take that back|revert(?: (?:it|that))?|as it was(?: before)?|the one before|the previous one|back to the (?:one before|previous one"
     rf"|first one|last one))(?: please)?{_END}",
@@ -45,7 +46,8 @@ _MORE = re.compile(
 _OH = r"(?:oh(?: no| dear)?,? |oops,? |help,? |sorry,? |and |but |damn,? )*"
 _BY_MISTAKE = r"(?: by (?:mistake|accident|error)| accidentally| instead(?: of .+)?| wrongly| in error)*"
 _FILLED = re.compile(
-    rf"{_OH}(?:(?:i(?:'ve| have)?|we(?:'ve| have)?|the student|somebody|someone|it was|they) (?:accidentally )?|(?=.* by (?:mistake|accident)))"
+    rf"{_OH}(?:(?:i(?:'ve| have)?|we(?:'ve| have)?|the student|somebody|someone|it was|they) (?:accidentally )?"
+    rf"|(?=.* by (?:mistake|accident)))"
     r"(?:made (?:it )?up|filled(?: it)?|topped(?: it)? up|diluted(?: it)?|went)(?: up)? (?:to|into|past (?:the mark )?to)"
     rf" (?P<q>{QUANTITY}){_BY_MISTAKE}{_END}",
     re.IGNORECASE,
@@ -68,13 +70,13 @@ _FAILED: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
             "spilt",
             r"(?:i|we)(?:'ve| have)? (?:spilt|spilled|dropped|lost|knocked over)(?: (?:some|a bit|a little|it|half|all))?"
             r"(?: of)?(?: (?:it|the (?:solid|powder|solution|flask|beaker)))?|some (?:of it )?(?:was )?(?:spilt|spilled|lost)"
-            r"|what if i spill (?:it|some)",
+            r"|(?:i|we) knocked (?:it|the (?:flask|beaker|bottle)) over|what if i spill (?:it|some)",
         ),
         (
             "not_dissolved",
             r"(?:it|the (?:solid|salt|powder|stuff)|some of it|this) (?:won'?t|doesn'?t|does not|will not|isn'?t|is not|hasn'?t|didn'?t)"
             r" (?:all )?(?:dissolv\w+|go(?:ing)? in(?:to solution)?)(?: completely| fully)?|(?:it|the solution) (?:is|looks|went|goes|'s)"
-            r" (?:still )?(?:cloudy|milky|turbid)|there is (?:still )?(?:some )?(?:solid|undissolved solid)(?: left| at the bottom)?"
+            r" (?:still )?(?:cloudy|milky|turbid)|there(?: is|'s) (?:still )?(?:some )?(?:solid|undissolved solid)(?: left| at the bottom)?"
             r"|what if it (?:doesn'?t|won'?t|does not) dissolve",
         ),
     )
@@ -82,6 +84,13 @@ _FAILED: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 _IN_UNIT = re.compile(
     rf"(?:and |so |ok(?:ay)?,? |please )*(?:(?:what(?:'s| is| would be)? |how much is |express |convert |give me |show )"
     rf"(?:that|it|this|the (?:strength|concentration))? ?(?:be )?)?(?:in|as|to|into) (?P<unit>{UNIT_PATTERN}){_END}",
+    re.IGNORECASE,
+)
+
+
+_PERCENTAGE = re.compile(
+    rf"(?:and |so )?(?:(?:what(?:'s| is) (?:that|it) )?(?:as|in) (?:a )?(?:percentage|percent|per cent)"
+    rf"|what (?:percentage|percent) is (?:that|it)){_END}",
     re.IGNORECASE,
 )
 
@@ -119,6 +128,8 @@ def failed(line: str) -> Failed | None:
 
 
 def _in_unit(line: str) -> InUnit | None:
+    if _PERCENTAGE.fullmatch(line):
+        return InUnit("%")
     found = _IN_UNIT.fullmatch(line)
     unit = read_unit(found["unit"]) if found else None
     return InUnit(unit) if unit in UNITS and UNITS[unit].dimension in STRENGTHS and unit not in ("m", "X", "vol") else None

@@ -20,7 +20,8 @@ AROUND = re.compile(
     r"|how much (?:would|for|do (?:i|we) need for|is (?:that|it) for)"
     r"|please|pls|thanks|thank you|ok(?:ay)?|right|well|hmm+|oh|ah|sorry|actually"
     r"|no(?=,| wait| sorry)|wait|rather|now|already|o+ps|whoops|typo:?|correction:?|my mistake|my bad|i mean"
-    r"|(?:the )?same again(?=,? but for \d)"
+    r"|(?:the )?same again(?=,? (?:but )?for \d)"
+    r"|(?:increase|reduce|lower|raise|cut|bump|drop|scale|bring)(?=[^,;]* to )|down to|(?:can|could) (?:i|we) have"
     r"|then|so|just|only|instead|and|but|also|of|to|with|,|;|\.(?!\d)|!|\?"
     r"|can i|could i|may i|can you|could you|can we|could we|would you|let'?s|let us|i(?:'d| would) like|i want|we want|i need|we need"
     r"|change|set|switch|go|do|make|made|making|prepare|use|take|try"
@@ -76,9 +77,12 @@ START_AGAIN = re.compile(
 )
 
 WEIGHED = re.compile(
-    r"(?:i|we)?(?:'ve|\s?have|\s?had)?\s?(?:actually |really |just |now |only )?(?:weighed(?: out| in| up)?|weigh(?= )|measured(?: out)?|pipetted"
+    r"(?:oh no[,.]? |oops[,.]? |sorry[,.]? |and |so )*(?:i|we)?(?:'ve|\s?have|\s?had)?\s?(?:actually |really |just "
+    r"|now |only )?(?:weighed(?: out| in| up)?|weigh(?= )"
+    r"|measured(?: out)?|pipetted"
     r"|dispensed|poured|the balance (?:says|shows|showed|reads)|balance (?:says|shows|reads)|my mass (?:is|was)"
-    r"|actual mass(?: is| was)?|i used|we used|i took|we took|(?:i )?got(?=.* on the (?:balance|pan|scales?)))\s(?P<rest>.+)",
+    r"|actual mass(?: is| was)?|i used|we used|i took|we took|(?:i |we )?(?:added|put in|tipped in)(?= [\d.]+ ?m?g\b)"
+    r"|(?:i )?got(?=.* on the (?:balance|pan|scales?)))\s(?P<rest>.+)",
     re.IGNORECASE,
 )
 
@@ -89,7 +93,12 @@ WHAT_IT_IS = re.compile(
     re.IGNORECASE,
 )
 
-WHY = re.compile(r"(?:ok(?:ay)?,? |and |but |so )*why(?: (?:is that|so|that|is it|(?:that|so) (?:much|many|little)|(?:that|this) (?:amount|mass|volume|number)))?[\s?!.]*", re.IGNORECASE)
+WHY = re.compile(
+    r"(?:ok(?:ay)?,? |and |but |so )*(?:how come|(?:please )?explain(?: (?:it|that|this))?|why)(?: (?:is that|so|that"
+    r"|is it|(?:that|so) (?:much|many|little)"
+    r"|(?:that|this) (?:amount|mass|volume|number)))?[\s?!.]*",
+    re.IGNORECASE,
+)
 
 ROUNDED = re.compile(
     r"(?:can (?:i|we|you) |could (?:i|we|you) |please )?"
@@ -112,7 +121,7 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (topic, re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE))
     for topic, pattern in (
         ("understood", "understood?|understand|read (?:it|that|this|me)|take it for"),
-        ("held", "(?:why|what|who|whom|do|does|must|has).*(?:held|hold|holding|approv\\w+|permission|allowed)|on hold"),
+        ("held", "who do i ask|(?:why|what|who|whom|do|does|is|must|has).*(?:held|hold|holding|approv\\w+|permission|allowed)|on hold"),
         (
             "order",
             r"(?:water|acid|alkali|base|reagent|it|that) (?:in)?to (?:the )?(?:water|acid|alkali|base|reagent)|(?:in )?(?:which|what) order"
@@ -123,7 +132,12 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("asked", "why.*(?:ask|asking|question)"),
         ("drain", "drains?|sink|plughole"),
         ("waste", "waste|dispose|disposal|disposed|throw|thrown|get rid|left ?overs?|pour(?:ed)? away"),
-        ("storage", "(?:keep|leave|left) .*(?:flask|beaker|plastic|glass)|(?:glass|plastic|polythene) or (?:glass|plastic|polythene)"),
+        ("fume cupboard", "fume cupboards?|fume hood|hood"),
+        (
+            "storage",
+            "(?:keep|leave|left|stand|stands) .*(?:flask|beaker|plastic|glass|light|sunlight|dark)"
+            "|fridge or shelf|(?:glass|plastic|polythene) or (?:glass|plastic|polythene)",
+        ),
         ("ph", "ph|acidity|(?:how|is it) (?:acidic|alkaline)"),
         (
             "keeping",
@@ -132,7 +146,11 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("storage", "store|stored|storage|fridge|kept|bottled?|bottle|container"),
         ("label", "labels?|labelled"),
         ("protection", "gloves?|ppe|goggles|wear|protection|protective|lab ?coat|visor|mask|eyewear"),
-        ("hazards", "flammable|inflammable|poison(?:ous)?|explosive|hazards?|hazardous|dangerous|danger|harmful|toxic|corrosive|safe|safety|pictograms?|irritant"),
+        (
+            "hazards",
+            "flammable|inflammable|poison(?:ous)?|explosive|hazards?|hazardous|dangerous|danger|harmful|toxic|corrosive|safe|safety"
+            "|pictograms?|irritant",
+        ),
         ("balance", "balances?|scales?"),
         (
             "stronger",
@@ -151,7 +169,7 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
             "working|calculation|calculate|calculated|sums?|worked out|work(?:ed)? it out|come from|get that|maths?",
         ),
         ("window", "window|limits|range|how close|how exactly|leeway|within what"),
-        ("steps", "steps?|procedure|method|how do (?:i|we|you) (?:make|do)|instructions"),
+        ("steps", "steps?|procedure|method|how do (?:i|we|you) (?:make|do|mix)|instructions|what (?:do i do )?(?:next|now)"),
         ("water", r"(?:how much|what volume of|how many m ?l of|how many millilit(?:re|er)s of) (?:the )?water"),
         ("standardise", r"standardi[sz]e|standardi[sz]ation|standardi[sz]ed"),
         ("moles", "how many moles?|how many mol|number of moles|moles? is (?:that|it)"),
@@ -164,7 +182,9 @@ TOPICS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
 
 OPENERS = re.compile(
     r"(?:please |ok(?:ay)?,? |and |but |so |right,? |also |then )*(?:why|how|what|what's|whats|which|where|where's|when|is|are"
-    r"|can|could|do|does|should|will|would|must|show|explain|tell|give|list|how's|who|says|glass or|plastic or|polythene or)\b|and (?:the|its|what)\b",
+    r"|can|could|do|does|should|will|would|must|show|explain|tell|give|list|how's|who|says|sources|references"
+    r"|citations|fridge or|glass or|plastic or"
+    r"|polythene or)\b|and (?:the|its|what)\b",
     re.IGNORECASE,
 )
 
@@ -182,6 +202,6 @@ QUESTION_WORDS = words_of(
     understood mass weight fridge glove wear write written stronger strong strength concentrated high higher maximum max
     instead between else who's whom approve approves permission add adding pour
     weigh weighed measure measured solid powder salt spill pour poured throw thrown dispose disposed rid sink happens
-    happen become becomes
+    happen become becomes number matter matters flask shelf
     """
 )

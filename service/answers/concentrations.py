@@ -17,6 +17,7 @@ from service.planner.amounts import anhydrous_share
 from service.planner.figures import HOUSE_TOLERANCE, round_figures
 from service.planner.matching import form_name
 from service.planner.questions import ask_about_strength, with_component
+from service.planner.settling import PERCENTS_MEET
 from service.planner.strength import Strength, is_strength, strength_of
 
 ONE_LITRE = Quantity(Decimal(1), "L")
@@ -25,6 +26,8 @@ ONE_LITRE = Quantity(Decimal(1), "L")
 def given(ask: Ask, plan: DraftPlan, item: Ingredient, quantity: Quantity) -> Known | Open | Misread:
     """What follows from a strength that was typed; the question where its unit or basis leaves it open."""
     strength = read_as(item, quantity, plan.assumptions)
+    if strength is None and quantity.unit == "%":
+        strength = _percent_in_volume(item, quantity, _temperature(ask), plan)
     if strength is None:
         item.component = replace(item.component, strength=quantity)
         open_ = ask_about_strength(ask.request, item, 0)
@@ -32,6 +35,23 @@ def given(ask: Ask, plan: DraftPlan, item: Ingredient, quantity: Quantity) -> Kn
     if strength.value <= 0:
         return Misread("strength-not-positive", f"A strength of {typed(quantity)} is none.", "Give one above zero.")
     return known(item, strength, _temperature(ask))
+
+
+def _percent_in_volume(item: Ingredient, quantity: Quantity, at: float, plan: DraftPlan) -> Strength | None:
+    """A bare percentage as % w/v where % w/w gives nearly the same, as a plan takes it."""
+    if item.form.state in ("liquid", "solution"):
+        return None
+    in_volume, by_mass = (
+        known(item, Strength(family, float(quantity.value) * factor), at) for family, factor in (("g/L", 10.0), ("w/w", 0.01))
+    )
+    if not isinstance(in_volume, Known) or not isinstance(by_mass, Known) or not in_volume.g_L or not by_mass.g_L:
+        return None
+    if abs(by_mass.g_L / in_volume.g_L - 1) > PERCENTS_MEET:
+        return None
+    plan.assumptions.append(
+        f"{quantity.value} % is taken as % w/v (grams in 100 mL); as % w/w it would be within {PERCENTS_MEET * 100:g} % of that."
+    )
+    return Strength("g/L", float(quantity.value) * 10)
 
 
 def _temperature(ask: Ask) -> float:

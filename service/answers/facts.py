@@ -22,6 +22,7 @@ class Facts:
 
     ``total`` is the final volume in mL, ``pure`` the grams of pure solute, ``ratio`` final volume over volume of stock
     (0 where nothing is diluted), ``bottle`` (mass fraction, density) of a reagent, ``assay`` the mass fraction of a solid.
+    ``total_mass`` is the final mass in g where a percentage by mass is of it, ``portions`` how many are made.
     """
 
     kind: Kind
@@ -39,6 +40,8 @@ class Facts:
     weighed: float | None = None
     total: float | None = None
     total_unit: str = ""
+    total_mass: float = 0.0
+    portions: int = 0
     assay: float = 1.0
     ratio: float = 0.0
     bottle: tuple[float, float] | None = None
@@ -81,6 +84,8 @@ def of_plan(plan: DraftPlan, item: Ingredient, kind: str, right: float) -> Facts
         reaction_known=family == "eq/L",
         by_equivalents=-1 if family in ("eq/L", "mol/L") else 0,
         percent=bool(typed and typed.unit.startswith("%")),
+        total_mass=base(total) if family == "w/w" and total is not None and UNITS[total.unit].dimension == "mass" else 0.0,
+        portions=request.portions.count if isinstance(request, Prepare) and request.portions is not None else 0,
         density=plan.solution.density if family == "w/w" and plan.total_mL else None,
         basis=item.basis_g_per_mol,
         target_mol_L=item.target_mol_L,

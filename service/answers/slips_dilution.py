@@ -28,6 +28,9 @@ def solvent_for_solution(facts: Facts) -> Iterator[Wrong]:
     elif facts.ratio > 1 and facts.kind == "strength":
         said = "The stock was added to the full volume of water; the total is the volume of the finished solution."
         yield Wrong(facts.right * facts.ratio / (facts.ratio + 1), said)
+    elif facts.kind == "mass" and facts.total_mass > facts.right:
+        said = "The percentage was taken of the solvent; it is of the finished solution (% w/w)."
+        yield Wrong(facts.right * facts.total_mass / (facts.total_mass - facts.right), said)
 
 
 def water_for_stock(facts: Facts) -> Iterator[Wrong]:

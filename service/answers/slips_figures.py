@@ -39,6 +39,12 @@ def volume_left_out(facts: Facts) -> Iterator[Wrong]:
         yield Wrong(facts.right / litres, f"That is the amount for one litre, not for {facts.total:g} mL.")
 
 
+def one_portion(facts: Facts) -> Iterator[Wrong]:
+    """The amount for one person was given for all of them."""
+    if facts.portions > 1 and facts.kind != "strength":
+        yield Wrong(facts.right / facts.portions, f"That is the amount for one portion, not for all {facts.portions}.")
+
+
 def volume_wrong_way(facts: Facts) -> Iterator[Wrong]:
     """Divided by the volume where it is multiplied, or the reverse."""
     if facts.total and facts.by_total and not facts.ratio:
@@ -116,6 +122,7 @@ def rounded_early(facts: Facts) -> Iterator[Wrong]:
 SLIPS = (
     Slip("millilitres-as-litres", "mL and L mixed up", litres_and_millilitres),
     Slip("volume-left-out", "for one litre instead of the volume asked for", volume_left_out),
+    Slip("one-portion-only", "for one portion instead of all", one_portion),
     Slip("volume-wrong-way", "volume the wrong way", volume_wrong_way),
     Slip("power-of-ten", "decimal point", factor_of_ten),
     Slip("percent-as-number", "percent put in as a plain number", percent_as_fraction),

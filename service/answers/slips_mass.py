@@ -84,6 +84,18 @@ def part_of_formula(facts: Facts) -> Iterator[Wrong]:
             yield Wrong(_with_mass(facts, used), said)
 
 
+def index_left_out(facts: Facts) -> Iterator[Wrong]:
+    """A small number in the formula was not used: one Na counted in Na2CO3, one Cl in CaCl2."""
+    if not (facts.by_molar_mass and facts.molar and facts.formula):
+        return
+    for symbol, count in composition(facts.formula).items():
+        if count > 1 and symbol not in _NOT_ALONE:
+            used = facts.molar - (float(count) - 1) * molar_mass(symbol)[0]
+            if used > 0:
+                said = f"Only one {symbol} was counted of the {count:g} in {facts.formula}: {_used(facts, used)}."
+                yield Wrong(_with_mass(facts, used), said)
+
+
 def moles_as_grams(facts: Facts) -> Iterator[Wrong]:
     """The number of moles was given as the mass, or the mass taken for moles."""
     if facts.moles and facts.kind == "mass":
@@ -135,6 +147,7 @@ SLIPS = (
     Slip("one-water-counted", "only one water counted", one_water),
     Slip("wrong-hydrate", "another hydrate", wrong_hydrate),
     Slip("part-of-formula", "formula mass of an element or ion", part_of_formula),
+    Slip("index-left-out", "small number in the formula left out", index_left_out),
     Slip("moles-as-grams", "moles given as grams", moles_as_grams),
     Slip("molar-mass-inverted", "molar mass the wrong way up", molar_mass_inverted),
     Slip("purity-forgotten", "purity left out", assay_forgotten),

@@ -10,6 +10,8 @@ _AROUND = re.compile(
     r"|number|answer|the|a|an|as|in) )*|(?: (?:one|please|option|then|instead|of them|form|thanks))*[\s.!?)]*$",
     re.IGNORECASE,
 )
+#: A larger number is rather an amount than a place in a list.
+_MOST_COUNTED = 20
 _YES = frozenset(("yes", "y", "yep", "yeah", "ok", "okay", "correct", "right", "that's right", "yes please"))
 
 
@@ -35,6 +37,14 @@ def chosen(question: dict[str, Any], text: str) -> dict[str, Any] | None:
     words = _words(bare)
     named = [o for o in options if words and words <= (_words(o["label"]) | _words(o["id"]))]
     return _usable(named[0]) if len(named) == 1 else None
+
+
+def beyond(question: dict[str, Any], text: str) -> str | None:
+    """The small number that counts past the last option: it names none of them, and is no amount either."""
+    bare = _AROUND.sub("", " ".join(text.strip().casefold().split())).strip()
+    options = question.get("options", [])
+    past = bare.isascii() and bare.isdigit() and len(bare) < 3 and len(options) < int(bare) <= _MOST_COUNTED
+    return bare if options and past else None
 
 
 def _usable(option: dict[str, Any]) -> dict[str, Any] | None:

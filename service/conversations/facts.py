@@ -184,6 +184,12 @@ def order(judged: Considered) -> Answer:
     return tell(told_by, f"{first.text} {first.caution or ''}".strip())
 
 
+def fume_cupboard(judged: Considered) -> Answer:
+    """Whether a rule calls for a fume cupboard."""
+    found = fired(judged, "volatility")
+    return tell(found, "" if found else "No rule here calls for one in this plan; the safety data sheet and local rules decide.")
+
+
 TOPICS: dict[str, Callable[[Considered], Answer]] = {
     "held": held,
     "refused": refused,
@@ -194,6 +200,7 @@ TOPICS: dict[str, Callable[[Considered], Answer]] = {
     "drain": disposal,
     "protection": protection,
     "hazards": hazards,
+    "fume cupboard": fume_cupboard,
     "label": label,
     "balance": balance,
     "flask": flask,

@@ -29,7 +29,7 @@ from rules.tables.substances import by_formula, by_name
 from service.bench import Bench
 from service.conversations.amend_total import said as _amount
 from service.conversations.changing import changed, which_request
-from service.conversations.choice import chosen
+from service.conversations.choice import beyond, chosen
 from service.conversations.claims import checked, makeable, weighed
 from service.conversations.explain import explain, rounded, why_not
 from service.conversations.outcome import (
@@ -82,6 +82,12 @@ def _turn(state: State, text: str, bench: Bench) -> Turn:
     answered = _in_other_words(state, text, bench) if state.question else None
     if answered is not None:
         return answered
+    past = beyond(state.question, text) if state.question else None
+    if state.question and past:
+        plain = state.question["text"].split(" There is no option ")[0]
+        many = len(state.question["options"])
+        text = f"{plain} There is no option {past}: say 1 to {many}."
+        return ask_again(state, {**state.question, "text": text}, "answer")
     other = _other_option(state, text, bench)
     if other is not None:
         return other

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grammar.request import Check, Component, Named, Prepare, Quantity, Source
+from grammar.request import Check, Component, Named, Portions, Prepare, Quantity, Source
 from service.answers.checking import check
 from service.answers.facts import Facts, of_plan, of_strength
 from service.answers.slip import Slip
@@ -178,4 +178,5 @@ ONE_OF_EACH = [
 @pytest.mark.parametrize("slip", SLIPS, ids=lambda slip: slip.id)
 def test_every_slip_can_be_made_somewhere(slip: Slip) -> None:
     every = [facts_of(Prepare((component,), quantity("500", "mL"))) for component in ONE_OF_EACH]
+    every.append(facts_of(Prepare((ONE_OF_EACH[0],), portions=Portions(12, quantity("25", "mL")))))
     assert any(wrong.id == slip.id for facts in every for wrong in numbers(facts))
