@@ -52,6 +52,10 @@ def purpose(scan: Scanner, token: Piece) -> None:
 def treatment(scan: Scanner, token: Piece) -> None:
     """ "dried at 120 °C for 2 hours", "keep at 4 °C": shown, never the temperature of the solution."""
     end = token.end_pos
+    if token.lower() in ("dry", "dried") and scan.i < len(scan.chunks) and scan.chunks[scan.i].type in NAME_TYPES:
+        # "1.9 g of pure dry KCl": said of the solid, whose name follows.
+        scan.facts.aside.append((token.start_pos, end))
+        return
     while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in ("BREAK", "STOP", "PAREN"):
         chunk = scan.chunks[scan.i]
         if chunk.type == "NUMBER" or (isinstance(chunk, Amount) and chunk.kind not in ("temperature", "time")):

@@ -75,6 +75,8 @@ dilute|dil|dil.|diluting|take|dilution|dilutions|dilution of|dilute down|to dilu
 pipette|pipet|pipetting|pipetted|transfer|transferred|transferring|withdraw|transfer an aliquot of|aliquot of
 """,
     "MARK": """
+and dilute to volume|and diluted to volume|and make up to volume|and make to volume|and dilute to the mark
+and make up to the mark|and make to the mark|and bring to volume|then bring to volume|then dilute to volume
 q.s. to the mark|qs to the mark|q.s. to mark|q.s. to volume|qs to volume
 to the mark|the mark|mark|up to the mark|to mark|to volume|to the graduation mark|dilute to volume|diluted to volume
 make to volume|made to volume|make up to volume|made up to volume|bring to volume|brought to volume|dilute to the mark
@@ -252,7 +254,8 @@ MATERIALS: dict[str, str] = {
 WATER: dict[str, str] = {
     "water": """
 sterile water|sterile distilled water
-water|distilled water|double distilled water|double-distilled water|deionised water|deionized water|di water
+water|distilled water|distilled-deionized water|distilled-deionised water|distilled deionized water
+double distilled water|double-distilled water|deionised water|deionized water|di water
 demineralised water|pure water|dh2o
 ddh2o|purified water|milliq|milli-q|milli-q water|dist water|dist. water|de-ionised water|h2o|aqueous
 aqueous solution|aq|(aq)|aq.|ro water|d.w.|d.w|conductivity water|reagent water|ultrapure water|nanopure water|demineralized water

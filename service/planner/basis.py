@@ -107,6 +107,9 @@ def count_by_element(component: Component) -> Component:
         return component
     if strength.of and basis_formula(strength.of) is None:
         return component
+    if basis_formula(named.name or named.formula or "") == basis_formula(word):
+        # "200 ppm potassium from 1000 ppm K": one element, by its name and by its symbol.
+        return replace(component, source=replace(source, named=None)) if source is not None else component
     assert source is not None
     stock = source.strength
     if stock is not None and not stock.of:
