@@ -55,6 +55,13 @@ _LOTS = re.compile(
 )
 # "a litre" is one litre; "a flask" is no number.
 _ONE_UNIT = re.compile(rf"(?i:(?<![\w/.,-])an?)[\s-](?={UNIT_WORD})(?!(?i:vol|volume)(?!\w))")
+_SYMBOLS = (
+    "Ag|Al|As|B|Ba|Be|Bi|Br|C|Ca|Cd|Cl|Co|Cr|Cs|Cu|F|Fe|Hg|I|K|Li|Mg|Mn|Mo|N|Na|Ni|P|Pb|Rb|S|Sb|Se|Si|Sn|Sr|Ti|V|W|Zn"
+)
+_UNIT_SPLIT = re.compile(
+    r"(?P<amount>(?<![\w.])\d[\d.,]*\s?(?:[mun]?g|m?mol|mEq|meq))\s(?P<what>[A-Za-z][A-Za-z0-9()+-]{0,20})"
+    r"\s?/\s?(?P<below>L|l|mL|ml|dm3|lit(?:re|er)|kg)(?![\w])"
+)
 _SPELLED_WORDS = frozenset([*SPELLED, "hundred", "thousand", "point", *PARTS, *_PLURALS])
 # l or I for 1, O for 0: only in a run that has a digit or is "O.", never at the end where "l" is a litre.
 _MISTYPED = re.compile(
@@ -122,6 +129,13 @@ def _substitute(
     return "".join(parts) + text[done:], moved + places[done:]
 
 
+def _split_unit(match: re.Match[str]) -> str:
+    """ "50 mg P/L" is 50 mg/L counted as P; "5 g glucose/L" is 5 g/L of glucose."""
+    amount, what, below = match["amount"], match["what"], match["below"]
+    counted = re.fullmatch(rf"(?:{_SYMBOLS})|CaCO3|NO[23]|PO4|NH[34]|SO4|SiO2|nitrogen|phosphorus", what.rstrip("-+"))
+    return f"{amount}/{below} {'as ' if counted else 'of '}{what}"
+
+
 def _spelled(match: re.Match[str]) -> str | None:
     if match[0].lower() in ("a", "an") and re.search(
         r"(?:\b|\d)(?:[mun]?g|[mun]?mol|moles?|grams?|grammes?)\s$", match.string[: match.start()]
@@ -171,6 +185,8 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_MISTYPED, _mistyped, text, places)
         if text != before:
             notes = ("l read as 1 or O as 0 inside a number",)
+    if "/" in text:
+        text, places = _substitute(_UNIT_SPLIT, _split_unit, text, places)
     if "/-" in text:
         text, places = _substitute(_PLUS_MINUS, lambda _: "±", text, places)
     if "→" in text:

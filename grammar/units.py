@@ -203,13 +203,13 @@ PER: dict[tuple[str, str], str] = {
 }
 
 BASES: dict[str, str] = {
-    **dict.fromkeys(
-        ("w/v", "wt/vol", "m/v", "weight/volume", "mass/volume", "weight per volume", "weight by volume", "w:v"),
-        "% w/v",
-    ),
+    **dict.fromkeys(("w/v", "wt/vol", "m/v", "weight/volume", "mass/volume", "weight per volume", "weight by volume", "w:v"), "% w/v"),
     **dict.fromkeys(("w/w", "wt/wt", "m/m", "by weight", "by mass", "wt", "w:w", "weight/weight", "mass"), "% w/w"),
     **dict.fromkeys(("v/v", "vol/vol", "by volume", "vol", "abv", "v:v", "volume/volume"), "% v/v"),
 }
+
+
+_SQUEEZED = {spelling.replace(" ", ""): unit for spelling, unit in BASES.items()}
 
 
 def _alternation(spellings: list[str]) -> str:
@@ -259,7 +259,7 @@ def _read_unit(spelling: str) -> str | None:
     low = text.lower()
     percent = re.fullmatch(rf"(?:%|per\s?cent|pct)\s?\(?({_BASIS})?\)?", low)
     if percent:
-        return BASES[percent[1]] if percent[1] else "%"
+        return _SQUEEZED[percent[1].replace(" ", "")] if percent[1] else "%"
     before = re.fullmatch(r"(w/v|w/w|v/v|wt|vol|mass|m/v)[\s.-]?%", low)
     if before:
         return BASES[before[1]]

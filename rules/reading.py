@@ -59,6 +59,19 @@ def behaves(item: Ingredient, kind: str) -> Behaviour | None:
     return behaviours(item.substance.slug, item.form.label).get(kind)
 
 
+IN_ACID = "Dissolve it wholly in the acid first, then make up with water; the label names the acid."
+
+
+def dissolved_in_acid(plan: DraftPlan, item: Ingredient) -> str:
+    """How a metal, oxide or carbonate is brought into solution with acid, where only an element of it is counted; else "".
+
+    A standard of calcium made from its carbonate holds calcium, not calcium carbonate.
+    """
+    strength, way = item.component.strength, behaves(item, "slow-to-dissolve")
+    counted = (strength is not None and strength.of) or getattr(plan.request, "purpose", None) == "standard"
+    return way.detail if counted and way is not None and "in " in way.detail and "acid" in way.detail else ""
+
+
 def hangs_on_ph(item: Ingredient) -> bool:
     """Whether the bench table says that the pH decides how much dissolves."""
     slow = behaves(item, "slow-to-dissolve")

@@ -12,7 +12,7 @@ from rules.version import rules_version
 from service.blend_reply import add_blends
 from service.hazard_reply import hazards_document
 from service.planner.figures import amount, round_figures, show
-from service.planner.matching import form_word
+from service.planner.matching import form_name, form_word
 from service.ware_reply import amount_document, route_document, vessel_document
 
 Document = dict[str, Any]
@@ -53,6 +53,8 @@ def compose(outcome: str, request: Prepare | Combine | Series, plan: DraftPlan, 
         document["assumptions"] = assumptions
     if outcome in ("planned", "held"):
         document["plan"] = plan_document(plan)
+        if plan.route is not None and plan.route.dilutions and plan.main is not None and len(plan.ingredients) == 1:
+            document["answer"] = _in_all(plan)
     document["findings"] = [finding_document(f) for f in findings if f.result != "not_applicable"]
     document["not_applicable"] = [f.rule for f in findings if f.result == "not_applicable"]
     if outcome == "question":
@@ -116,6 +118,16 @@ def _refusal(danger: list[Finding]) -> Document:
     # A danger nobody may allow is the reason given, before a limit of what can be made.
     stop = min(danger, key=lambda f: (f.severity != "stop", f.approvable))
     return {"code": stop.rule, "message": stop.message, "remedy": stop.remedy}
+
+
+def _in_all(plan: DraftPlan) -> Document:
+    """What is in the solution in the end, where the card measures out something stronger first."""
+    item, route = plan.main, plan.route
+    assert item is not None and route is not None
+    direct = amount(route.direct_mass_g, "g") if route.direct_mass_g is not None else amount(item.volume_mL or 0.0, "mL")
+    of = form_name(item.substance, item.form) if route.direct_mass_g is not None else "the stock"
+    text = f"The whole of it holds {direct.display} of {of}: too little to measure, so it is made by way of something stronger."
+    return {"amount": amount_document(direct), "text": text}
 
 
 def _nothing_listed(plan: DraftPlan) -> Document:

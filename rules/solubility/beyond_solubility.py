@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from rules.dissolving import Saturation, dissolves, in_words, judged
 from rules.plan import DraftPlan, Ingredient
-from rules.reading import behaves
+from rules.reading import IN_ACID, behaves, dissolved_in_acid
 from rules.rule import Example, Hit, Rule
 from rules.tables.load import cite
 
@@ -28,7 +28,10 @@ def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
             f"{asked} is beyond what dissolves: a saturated solution of {item.substance.name} in water "
             f"at {held.temperature_degC:g} degC holds {most}."
         )
-        if _ph_decides(plan, item):
+        acid = dissolved_in_acid(plan, item)
+        if acid:
+            yield Hit(f"{said} It is brought into solution with acid: {acid}.", IN_ACID, "caution", cites=held.cites)
+        elif _ph_decides(plan, item):
             yield Hit(
                 f"{said} That is the substance as it is; at the pH asked for, more may dissolve.",
                 "Add the acid or alkali that sets the pH while dissolving, and try a tenth of it first.",
@@ -36,11 +39,8 @@ def check(plan: DraftPlan, found: Held) -> Iterable[Hit]:
                 cites=held.cites,
             )
         else:
-            yield Hit(
-                said,
-                f"Ask for at most {safe}, or for a saturated solution, shaken with the solid and filtered.",
-                cites=held.cites,
-            )
+            remedy = f"Ask for at most {safe}, or for a saturated solution, shaken with the solid and filtered."
+            yield Hit(said, remedy, cites=held.cites)
 
 
 def _ph_decides(plan: DraftPlan, item: Ingredient) -> bool:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from grammar.formula import composition
 from rules.dissolving import in_water, saturation
 from rules.plan import DraftPlan, Ingredient
+from rules.reading import IN_ACID, dissolved_in_acid
 from rules.rule import Example, Hit, Rule
 from rules.saying import sentence
 from rules.tables.load import cite
@@ -51,8 +52,12 @@ def insoluble_class(slug: str, formula: str) -> str:
     return next((kind for ending, kind in _ENDINGS if ending.search(formula)), "")
 
 
-def check(_plan: DraftPlan, found: list[tuple[Ingredient, str]]) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: list[tuple[Ingredient, str]]) -> Iterable[Hit]:
     for item, kind in found:
+        if acid := dissolved_in_acid(plan, item):
+            said = f"{sentence(item.substance.name)} does not dissolve in water; it is brought into solution with acid: {acid}."
+            yield Hit(said, IN_ACID, "caution")
+            continue
         yield Hit(
             sentence(
                 f"{item.substance.name} does not dissolve in water: of the {kind}, only those of the alkali metals and a few others do."

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from rules.dissolving import Saturation, dissolves, judged
 from rules.plan import DraftPlan, Ingredient
+from rules.reading import dissolved_in_acid
 from rules.rule import Example, Hit, Rule
 from rules.saying import say, sentence
 from rules.tables.load import cite
@@ -22,7 +23,7 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Saturation]] | None:
 
 def check(plan: DraftPlan, found: list[tuple[Ingredient, Saturation]]) -> Iterable[Hit]:
     for item, held in found:
-        if judged(plan, item, held) == "beyond":
+        if judged(plan, item, held) == "beyond" and not dissolved_in_acid(plan, item):
             yield Hit(
                 sentence(
                     f"{item.substance.name} counts as insoluble: a litre of water takes up about {say(held.high_g_L, 'g', 2)} of it at "

@@ -78,7 +78,8 @@ def _index() -> _Index:
     names: dict[str, list[Mixture]] = {}
     families: dict[str, list[Mixture]] = {}
     for mixture in _mixtures().values():
-        for name in (mixture.name, *mixture.names):
+        written = (mixture.name, *mixture.names)
+        for name in dict.fromkeys((*written, *(name.replace("'s ", " ") for name in written))):  # "Lugol iodine"
             _add(names, name, mixture)
             if mixture.fold is not None:
                 _add(families, split_fold(name)[0], mixture)

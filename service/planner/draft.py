@@ -145,7 +145,8 @@ def _unknown_solvent(plan: DraftPlan) -> Stop:
     if solvent is None or "water" in solvent.lower():
         return None
     for item in plan.ingredients:
-        named = behaviours(item.substance.slug, item.form.label).get("dissolve-in")
+        held = behaviours(item.substance.slug, item.form.label)
+        named = held.get("dissolve-in") or held.get("slow-to-dissolve")
         called = " ".join(
             [solvent, *(m.substance.name for m in (*matches(Named(formula=solvent)), *matches(Named(name=solvent))))]
         )

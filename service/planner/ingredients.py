@@ -5,6 +5,7 @@ from dataclasses import replace
 from grammar.request import Component, Misread, Prepare, Quantity
 from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open, Option
+from rules.tables.behaviour import behaviours
 from rules.tables.mixtures import mixtures
 from rules.tables.substances import Substance
 from service.planner.basis import (
@@ -73,6 +74,7 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         and not from_stock
         and found.measured.state == "solid"
         and component.strength is not None
+        and not _metal_in_acid(item)
     ):
         salts = _element_from(request, index, found.substance)
         if salts is not None:
@@ -91,6 +93,13 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         if stop is not None:
             return stop
     return (_stock_basis(request, item, index) if from_stock else None) or item
+
+
+def _metal_in_acid(item: Ingredient) -> bool:
+    """Whether the metal itself was named as what it is made from, and the bench table says how acid dissolves it."""
+    counted = item.component.strength is not None and item.component.strength.of
+    way = behaviours(item.substance.slug, item.form.label).get("slow-to-dissolve")
+    return bool(counted) and way is not None and "acid" in way.detail
 
 
 def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:

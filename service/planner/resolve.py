@@ -171,13 +171,34 @@ def _from_named_form(
         and not strength.of
     )
     if by_mass and counted is measured and not stated and measured.water not in ("0", "x"):
-        return Resolved(
-            kind,
-            counted,
-            measured,
-            f"The strength by mass counts the {measured.label} as it is weighed, with its water.",
-        )
+        return _water_counted(kind, measured, choose)
     return Resolved(kind, counted, measured)
+
+
+def _water_counted(kind: Substance, measured: Form, choose: Choose) -> Open | Resolved:
+    """ "10 % sodium carbonate from the decahydrate": the ten parts are of the one or of the other."""
+    dry = kind.with_water("0")
+    said = f"The strength by mass counts the {measured.label} as it is weighed, with its water."
+    if dry is None:
+        return Resolved(kind, measured, measured, said)
+    as_weighed = choose(kind, measured)
+
+    def dried(c: Component) -> Component:
+        if (c.solute.name, c.solute.water) != (kind.name, measured.water):
+            return c
+        source = replace(c.source or Source(), kind="solid", named=Named(water=measured.water))
+        return replace(c, solute=replace(c.solute, water="0"), source=source)
+
+    without = replace(as_weighed, components=tuple(dried(c) for c in as_weighed.components))
+    return Open(
+        "water-counted",
+        f"Does the strength count the {measured.label} as it is weighed, or {kind.name} without its water?",
+        (
+            Option("as-weighed", f"the {measured.label} as it is weighed", as_weighed),
+            Option("without-water", f"{kind.name} without water", without),
+        ),
+        remedy="Name the form that the strength counts, for example 'anhydrous sodium carbonate from the decahydrate'.",
+    )
 
 
 def _no_such_form(found: tuple[Match, ...], named: Named, choose: Choose) -> Open:
@@ -224,7 +245,8 @@ def _unknown(named: Named) -> Outcome:
             "No substance was named.",
             "Name the substance, for example '0.1 M sodium chloride, 250 mL'.",
         )
-    near = suggest(named.name) if named.name else ()
+    mistyped = typed.replace("I", "l")  # "NaCI" with a capital i
+    near = (mistyped,) if mistyped != typed and by_formula(mistyped) else suggest(named.name) if named.name else ()
     hint = f" Near by: {', '.join(near)}." if near else ""
     return Misread(
         "substance-unknown",
