@@ -35,6 +35,7 @@ ASKED: dict[str, str] = {
     "final concentration": "",
     "concentration": "",
     "strength": "",
+    "percentage": "%",
 }
 #: The name a request has where no substance was named and none is needed: only the ratio or the moles count.
 UNNAMED = "unspecified solute"

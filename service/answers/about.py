@@ -9,8 +9,9 @@ from dataclasses import replace
 from decimal import Decimal
 
 from grammar.request import Ask, Misread, Prepare, Quantity
+from grammar.units import UNITS
 from rules.dissolving import saturation
-from rules.plan import Amount
+from rules.plan import Amount, Open
 from rules.tables.concentrated import usual
 from rules.tables.handling import storage as stored_as
 from rules.tables.handling import waste
@@ -31,6 +32,8 @@ ROOM_degC = 20.0
 _LITRE = Quantity(Decimal(1), "L")
 #: Rules that say it cannot be measured out here, not that there is no such solution.
 _ONLY_OF_MAKING = frozenset(("volume", "balance", "vessel", "measurement"))
+#: Topics whose value follows the strength: what leaves the strength open is asked, never taken.
+_OF_THE_STRENGTH = ("density", "ph")
 #: Questions about the form are settled for a fact by the first form sold: it says which.
 _MOST_OPEN = 3
 
@@ -51,12 +54,24 @@ def about(ask: Ask, bench: Bench, consider: Consider) -> Result:
     stopped = refusal(request, bench, consider) if ask.topic not in ("waste", "storage", "hazards") else None
     if stopped is not None and any(f.group not in _ONLY_OF_MAKING for f in stopped.findings):
         return stopped
+    if ask.topic in _OF_THE_STRENGTH:
+        opens = consider(request, bench).plan.opens
+        molar = component.strength is not None and UNITS[component.strength.unit].dimension == "molar"
+        if opens and not (opens[0].about == "form" and molar):  # moles in a litre are the same of every form
+            return _as_asked(opens[0], ask)
     judged, said = _worked_out(request, bench, consider)
     if judged.plan.main is None and judged.plan.problem is not None:
         return judged.plan.problem
     if ask.topic == "ph":
         return ph(judged.plan)
     return _told(_OF_A_SOLUTION[ask.topic](judged), said)
+
+
+def _as_asked(open_: Open, ask: Ask) -> Open:
+    """The question about the request as it was asked, without the litre it was worked out for."""
+    return replace(
+        open_, options=tuple(replace(o, request=replace(o.request, total=ask.request.total), effect="") for o in open_.options)
+    )
 
 
 def _worked_out(request: Prepare, bench: Bench, consider: Consider) -> tuple[Considered, list[str]]:

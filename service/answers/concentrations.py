@@ -79,6 +79,8 @@ def convert(ask: Ask, bench: Bench, consider: Consider) -> Result:
 
 def _of_usual_bottle(ask: Ask, plan: DraftPlan, item: Ingredient) -> Result:
     """ "Molarity of concentrated hydrochloric acid": the bottle the trade means, or the question which one it is."""
+    if ask.to == "%":
+        ask = replace(ask, to="% w/w")  # what the label of a bottle gives
     bottle = usual(item.substance.slug)
     if bottle is None:
         choices = bottles(ask.request, item.substance.slug, as_target=True)
