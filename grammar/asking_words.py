@@ -222,7 +222,7 @@ QUESTIONS: Frames = {
             ("{target} {what}",),
         ),
     ),
-    "molar(ity| conc| str)|molality|molal conc|normality|concentration|strength|(mass|weight) percent|percentage by|percent by": (
+    "molar(ity| conc| str)|molality|molal conc|normality|concentration|strength|(mass|weight) percent|percentage (by|of)|percent by": (
         (
             "strength",
             "((what|which) )?{asked}( in {unit})?( (do|does|will|would) (i|we|you|one|it) (get|have|give|make|be))?"
