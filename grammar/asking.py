@@ -61,12 +61,12 @@ _NOT_READ = Misread(
 #: every trigger costs a third of reading them. ``tests/answers`` holds it against every question and check.
 _MAY_ASK = re.compile(
     r"\b(?:w(?:hat|hats|hich|here|hy|hen|ould|ill|as|aste|eigh|eighed|rites?|rote|orked?|orth)|how|is|are|do(?:es|ne)?|should|could|can|must|my"
-    r"|may|i|we|he|she|they|it|student|students|pupils?|teacher|group|someone|given|if|if we|check|verify|mark|answers?|results?|right|correct"
-    r"|ok|okay|enough|fine|good|true|accurate|agreed?|yes|convert|express|change|translate|find|calculate|determine|number|mass|amount|volume"
+    r"|may|i|we|he|she|they|it|student|students|pupils?|teacher|group|someone|given|if|check|verify|mark|answers?|results?|right"
+    r"|correct|ok|okay|enough|fine|good|true|accurate|agreed?|yes|convert|express|change|translate|find|calculate|determine|number|mass|amount|volume"
     r"|solubility|solubl\w*|insoluble|dissolv\w*|ph|density|gravity|formula|cas|shelf\S*|expiry|keeps?|lifetime|use\S*|stor\w+|bottle|container"
     r"|dispos\w+|drain|sink|hazard\w*|danger\w*|toxic|poison\w*|classification|standardi[sz]\w+|primary|molar\w*|molal\w*|normality|concentration"
-    r"|strength|molecular|relative|[mr][rw]|fw|rfm|rmm|wt|moles?|m?mol|umol|millimol\S*|micromol\S*|per ?cent\w*|pp[mb]|grams|milligrams|g/l|mg/l"
-    r"|equals?|gives?|makes?|needs?|got|said|says?|claims?|found|reckons?|c[ao]mes?|takes?|diluted?|final|maximum|largest|greatest|h\S*statements?)\b"
+    r"|strength|molecular|relative|[mr][rw]|fw|rfm|rmm|wt|moles?|m?mol|umol|millimol\S*|micromol\S*|per ?cent\w*|pp[mb]|grams"
+    r"|milligrams|g/l|mg/l|equals?|gives?|makes?|needs?|got|said|says?|claims?|found|reckons?|c[ao]mes?|takes?|diluted?|final|maximum|largest|greatest|h\S*statements?)\b"
     r"|^\s*%|[;:,] ?[0-9.]+ ?(?:m|k)?g\s*$|[0-9]\s*(?:%|per ?cent)\s*(?:in|as|to)\b"
 )
 
