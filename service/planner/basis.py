@@ -156,8 +156,8 @@ def ion_standard(named: Named) -> Resolved | None:
         "practice", "a standard solution bought or made elsewhere: what else is in it stands on its certificate"
     )
     slug = f"ion-{formula.lower()}"
-    form = Form(f"{slug}/solution", slug, "solution", "0", formula, "", "solution", True, False, None, None, unknown)
-    kind = Substance(slug, f"{word} standard", formula, "mixture", (form,), None, None, unknown)
+    form = Form(f"{slug}/solution", slug, "solution", "0", formula, "", "solution", True, False, *molar_mass(formula), unknown)
+    kind = Substance(slug, f"{word} standard", formula, "mixture", (form,), *molar_mass(formula), unknown)
     return Resolved(
         kind,
         form,

@@ -162,7 +162,8 @@ def _stock_basis(request: Prepare, item: Ingredient, index: int) -> Open | Misre
         return None if item.stock_basis else _not_held(item, stock)
     if not typed.of:
         return None
-    if basis_formula(component.solute.name or component.solute.formula or "") or UNITS[stock.unit].dimension == "fold":
+    own = basis_formula(component.solute.name or component.solute.formula or "")
+    if (own and own == basis_formula(typed.of)) or UNITS[stock.unit].dimension == "fold":
         return None
     grams = grams_of_basis(item, typed.of)
     if UNITS[stock.unit].dimension == "molar" and grams and item.basis_per_mole == 1:
@@ -170,6 +171,7 @@ def _stock_basis(request: Prepare, item: Ingredient, index: int) -> Open | Misre
     if UNITS[stock.unit].dimension not in ("molar", "mass per volume", "parts", "percent"):
         return None
     assert component.source is not None
+    itself = item.substance.name.removesuffix(" standard")
     options = tuple(
         Option(
             f"stock-as-{basis}",
@@ -178,11 +180,11 @@ def _stock_basis(request: Prepare, item: Ingredient, index: int) -> Open | Misre
                 request, index, replace(component, source=replace(component.source, strength=replace(stock, of=of)))
             ),
         )
-        for basis, said, of in (("basis", typed.of, typed.of), ("salt", item.substance.name, ITSELF))
+        for basis, said, of in (("basis", typed.of, typed.of), ("salt", itself, ITSELF))
     )
     return Open(
         "stock-basis",
-        f"Does the {stock.value} {stock.unit} of the stock count {typed.of}, or {item.substance.name} itself?",
+        f"Does the {stock.value} {stock.unit} of the stock count {typed.of}, or {itself} itself?",
         options,
         remedy=f"Say what it counts, for example 'from {stock.value} {stock.unit} (as {typed.of}) stock'.",
     )
