@@ -169,7 +169,9 @@ class StartAgain:
 
 @dataclass(frozen=True, slots=True)
 class Undo:
-    """The request before the last change is wanted back."""
+    """The request before the last change is wanted back; ``first``: the one the conversation began with."""
+
+    first: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,6 +37,7 @@ _CARRIER = "100 mL of 0.1 M lutetium nitrate"
 _SPARE = pattern(
     rf"(?:(?:add|allow|leave|plus|give)\s)?(?:a\s)?(?P<percent>{PERCENT})\s"
     r"(?:spare|extra|surplus|over|margin|excess|wastage|allowance)(?: on top)?"
+    rf"|(?:add|allow|leave|with|plus) (?:a |some )?(?:spare|surplus|margin|wastage)(?: of)? (?P<after>{PERCENT})"
 )
 
 
@@ -165,7 +166,7 @@ def _percent_of(text: str) -> Decimal | None:
 
 
 def _spare(found: re.Match[str]) -> Change | None:
-    percent = _percent_of(found["percent"])
+    percent = _percent_of(found["percent"] or found["after"])
     return SetSpare(percent) if percent is not None and 0 <= percent <= 1000 else None
 
 

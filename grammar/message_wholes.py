@@ -13,7 +13,12 @@ _UNDO = re.compile(
     r"|the (?:last|change)(?: change)?))?"
     r"|(?:go|step|change it|put it) back(?: (?:one|a step|one step|to (?:the one|what it was) before|as it was|to (?:how|what) it was))?"
     r"|take that back|revert(?: (?:it|that))?|as it was(?: before)?|the one before|the previous one|back to the (?:one before|previous one"
-    rf"|first one|last one))(?: please)?{_END}",
+    rf"|last one))(?: please)?{_END}",
+    re.IGNORECASE,
+)
+_FIRST = re.compile(
+    r"(?:ok(?:ay)?,? |no,? |please |let'?s )*(?:go )?back to (?:the )?(?:first|original|very first)(?: (?:one|request|plan|question))?"
+    rf"|(?:the )?(?:first|original) (?:request|plan)(?: again)?{_END}",
     re.IGNORECASE,
 )
 _REPEAT = re.compile(
@@ -97,6 +102,8 @@ _PERCENTAGE = re.compile(
 
 def whole(line: str) -> Undo | Repeat | Help | Unsure | More | Failed | InUnit | None:
     """What the whole message says; None for any other."""
+    if _FIRST.fullmatch(line):
+        return Undo(first=True)
     if _UNDO.fullmatch(line):
         return Undo()
     if _HELP.fullmatch(line):
@@ -132,4 +139,5 @@ def _in_unit(line: str) -> InUnit | None:
         return InUnit("%")
     found = _IN_UNIT.fullmatch(line)
     unit = read_unit(found["unit"]) if found else None
-    return InUnit(unit) if unit in UNITS and UNITS[unit].dimension in STRENGTHS and unit not in ("m", "X", "vol") else None
+    known = unit in UNITS and UNITS[unit].dimension in (*STRENGTHS, "mass", "volume") and unit not in ("m", "X", "vol")
+    return InUnit(unit) if unit is not None and known else None

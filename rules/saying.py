@@ -31,7 +31,7 @@ def figures(value: float, count: int = 3) -> str:
             shown = f"{value:#.{count}g}"
             if "e" not in shown:
                 return shown.rstrip(".")
-    return _exact(value, count)
+    return _exact(value, min(count, _DIGITS))
 
 
 def _exact(value: float, count: int) -> str:

@@ -29,7 +29,7 @@ def take_whole(state: State, message: Whole, text: str, bench: Bench) -> Turn | 
     if isinstance(message, Help):
         return said(state, Answer(f"{_HELP} {reminder(state)}".strip()), "question", state.request)
     if isinstance(message, Undo):
-        return _undo(state, bench)
+        return _undo(state, message, bench)
     if isinstance(message, Unsure):
         return _unsure(state)
     held = state.prepare
@@ -44,13 +44,14 @@ def take_whole(state: State, message: Whole, text: str, bench: Bench) -> Turn | 
     return said(state, _failed(message, consider(held, bench)), "question", held)
 
 
-def _undo(state: State, bench: Bench) -> Turn | None:
+def _undo(state: State, message: Undo, bench: Bench) -> Turn | None:
     if not state.earlier:
         if state.request is None:
             return None
         return said(state, Answer(f"There is nothing before this. {reminder(state)}"), "question", state.request)
-    back = plan_of(state, state.earlier[-1], "amendment", bench)
-    return Turn(replace(back.state, earlier=state.earlier[:-1]), back.reply, goes_back=True)
+    at = 0 if message.first else -1
+    back = plan_of(state, state.earlier[at], "amendment", bench)
+    return Turn(replace(back.state, earlier=state.earlier[:at]), back.reply, goes_back=True)
 
 
 def _unsure(state: State) -> Turn | None:
@@ -79,11 +80,23 @@ def _more(state: State, held: Prepare, more: Quantity, text: str, bench: Bench) 
 
 
 def _in_unit(state: State, held: Prepare, unit: str, bench: Bench) -> Turn | None:
+    if UNITS[unit].dimension in ("mass", "volume"):
+        return said(state, _amounts_in(unit, consider(held, bench)), "question", held)
     if len(held.components) != 1 or held.components[0].strength is None:
         return None
     component = replace(held.components[0], mass=None)
     reply = answer(Ask("convert", Prepare((component,), temperature=held.temperature), None, unit), bench)
     return Turn(state, marked(reply, "question")) if reply.outcome != "not_understood" else None
+
+
+def _amounts_in(unit: str, judged: Judged) -> Answer:
+    """What is measured out, in another unit of mass or volume."""
+    kind, factor = UNITS[unit].base, float(UNITS[unit].factor)
+    fits = [m for m in judged.plan.measures if m.amount.unit == kind]
+    if not fits:
+        return Answer(f"Nothing of this plan is measured in {unit}.")
+    said_ = "; ".join(f"{round_figures(m.amount.value / factor, 4)} {unit} of {m.what}" for m in fits)
+    return Answer(f"{said_}.", amount=fits[0].amount)
 
 
 def _failed(message: Failed, judged: Judged) -> Answer:
