@@ -19,6 +19,9 @@ from service.audit.lines import read_lines
 from service.people.accounts import AccountError, Accounts, NewKey
 from service.plans.archive import altered_plan
 from service.settings import Settings
+from service.store.backup import BackupError
+from service.store.backup import backup as write_backup
+from service.store.backup import restore as read_backup
 from service.store.engine import open_engine
 from service.store.migrate import migrate
 from service.store.writer import Writer
@@ -71,6 +74,29 @@ def verify_store(settings: Settings) -> tuple[int, Broken | None]:
             if plan is not None:
                 broken = Broken(count, "plan", f"plan {plan} is not the one that was logged")
         return count, broken
+    finally:
+        engine.dispose()
+
+
+def backup(settings: Settings, target: Path) -> dict[str, int]:
+    """Write the whole store to a new file while the service runs; the rows of each table. Raises BackupError."""
+    engine = open_engine(settings.database, settings.store_timeout)
+    try:
+        return write_backup(engine, target)
+    finally:
+        engine.dispose()
+
+
+def restore(settings: Settings, source: Path) -> int:
+    """Fill an empty store from a backup and note its newest entry in the head file; how many entries the log has."""
+    engine = open_engine(settings.database, settings.store_timeout)
+    try:
+        if settings.head_file.exists() and _head(settings.head_file) != EMPTY:
+            raise BackupError(f"{settings.head_file} belongs to another log: set it aside, or name another with PREPWRIGHT_HEAD_FILE")
+        head = read_backup(engine, source)
+        with HeadFile(settings.head_file) as head_file:
+            head_file.advance(head)
+        return head.seq
     finally:
         engine.dispose()
 

@@ -4,6 +4,7 @@ import argparse
 import getpass
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from clients.errors import AskError
@@ -43,6 +44,31 @@ def add(commands: Any, make: Make) -> None:
     verify.add_argument("--export", metavar="FILE", help="check an exported log (JSON lines) instead of the database")
     verify.add_argument("--head", metavar="FILE", help="the head file kept outside, for an exported log")
     verify.add_argument("--db", metavar="URL", help=_DB)
+
+
+    kept = make(commands, "backup", "write the whole store to one file, while the service runs", _backup, server=False)
+    kept.add_argument("file", help="the file to write; it must not be there yet")
+    kept.add_argument("--db", metavar="URL", help=_DB)
+
+    restored = make(commands, "restore", "make a new store from a backup", _restore, server=False)
+    restored.add_argument("file", help="the backup")
+    restored.add_argument("--db", metavar="URL", required=True, help="an empty database: " + _DB.partition(" (")[0])
+
+
+def _backup(options: argparse.Namespace) -> int:
+    from clients.transport import administration
+
+    rows = administration(options.db, "backup", Path(options.file))
+    print(f"Written to {options.file}: {rows['audit']} entries of the log, {rows['plans']} replies, {sum(rows.values())} rows in all.")
+    return 0
+
+
+def _restore(options: argparse.Namespace) -> int:
+    from clients.transport import administration
+
+    count = administration(options.db, "restore", Path(options.file))
+    print(f"Restored, and the log is whole: {count} entries.")
+    return 0
 
 
 def _people(options: argparse.Namespace) -> int:
