@@ -35,6 +35,7 @@ from service.api import (
 from service.api.respond import Json
 from service.bench import Bench, default_bench
 from service.guard import Guard, request_id
+from service.metrics import Metrics
 from service.openapi import contract, text
 from service.people.gate import gate
 from service.pipeline import answer as pipeline_answer
@@ -76,15 +77,16 @@ def create_app(
         redirect_slashes=False,
         dependencies=[Depends(gate)],
     )
-    for part in _PARTS:
-        app.include_router(part.router)
+    for router in (*(part.router for part in _PARTS), health.measures):
+        app.include_router(router)
     app.openapi = lambda: contract(app)  # type: ignore[method-assign]
     app.add_route("/openapi.json", _contract_page, include_in_schema=False)
     app.add_exception_handler(Problem, _problem)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(SQLAlchemyError, _no_store)
-    app.add_middleware(Guard, settings=chosen)
+    app.state.metrics = Metrics()
+    app.add_middleware(Guard, settings=chosen, metrics=app.state.metrics)
     return app
 
 

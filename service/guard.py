@@ -13,6 +13,7 @@ from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.logs import logger
+from service.metrics import Metrics
 from service.problems import Problem, response
 from service.settings import Settings
 
@@ -36,8 +37,9 @@ def request_id(scope: Scope) -> str:
 class Guard:
     """Wraps the application; holds no state of a request beyond the call."""
 
-    def __init__(self, app: ASGIApp, settings: Settings) -> None:
+    def __init__(self, app: ASGIApp, settings: Settings, metrics: Metrics) -> None:
         self._app = app
+        self._metrics = metrics
         self._limit = settings.body_limit
         self._hosts = frozenset(name.lower() for name in settings.allowed_hosts)
         self._log_requests = settings.log_requests
@@ -47,10 +49,11 @@ class Guard:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        names = _first(scope["headers"], (b"x-request-id", b"host", b"content-length"))
+        names = _first(scope["headers"], (b"x-request-id", b"host", b"content-length", b"if-none-match"))
         sent_id = names.get(b"x-request-id", b"")
         scope["prepwright.request_id"] = sent_id.decode() if _TOKEN.match(sent_id) else secrets.token_hex(8)
-        outgoing = _Outgoing(send, scope["prepwright.request_id"])
+        known = names.get(b"if-none-match", b"") if scope["method"] in ("GET", "HEAD") else b""
+        outgoing = _Outgoing(send, scope["prepwright.request_id"], known)
         began = time.perf_counter()
         try:
             self._check(names)
@@ -62,6 +65,9 @@ class Guard:
         except Exception as fault:
             logger().error("fault", request_id=request_id(scope), path=scope["path"], exc_info=fault)
             await self._fail(Problem("fault", "The program met a fault of its own."), scope, receive, outgoing)
+        took = time.perf_counter() - began
+        route = getattr(scope.get("route"), "path", "unknown")
+        self._metrics.answered(scope["method"], route, outgoing.status, took)
         if self._log_requests:
             logger().info(
                 "request",
@@ -69,7 +75,7 @@ class Guard:
                 method=scope["method"],
                 path=scope["path"],
                 status=outgoing.status,
-                ms=round((time.perf_counter() - began) * 1000, 2),
+                ms=round(took * 1000, 2),
             )
 
     def _check(self, names: dict[bytes, bytes]) -> None:
@@ -88,23 +94,38 @@ class Guard:
 
 
 class _Outgoing:
-    """Adds the request id and the security headers to the response that passes through."""
+    """Adds the request id and the security headers to the response that passes through.
 
-    __slots__ = ("_id", "_send", "status")
+    ``known``: the entity tags that the client has; where the answer is one of them it is 304 without a body (RFC 9110, 13.1.2).
+    """
 
-    def __init__(self, send: Send, own_id: str) -> None:
+    __slots__ = ("_id", "_known", "_send", "status")
+
+    def __init__(self, send: Send, own_id: str, known: bytes) -> None:
         self._send = send
         self._id = own_id.encode()
+        self._known = known
         self.status = 0
 
     async def __call__(self, message: Message) -> None:
+        if message["type"] == "http.response.body" and self.status == 304:
+            message = {"type": "http.response.body", "body": b"", "more_body": message.get("more_body", False)}
         if message["type"] == "http.response.start":
             self.status = message["status"]
             given = message.get("headers", ())
             held = {name for name, _ in given}
+            if self._known and self.status == 200 and b"etag" in held and _matches(self._known, dict(given)[b"etag"]):
+                self.status = message["status"] = 304
+                given = [(name, value) for name, value in given if name not in (b"content-length", b"content-type")]
             added = (header for header in _SECURITY if header[0] not in held)  # a page of the web client has its own
             message["headers"] = [*given, (b"x-request-id", self._id), *added]
         await self._send(message)
+
+
+def _matches(known: bytes, tag: bytes) -> bool:
+    """Whether one of the tags sent is the one of the answer, by weak comparison."""
+    sent = {part.strip().removeprefix(b"W/") for part in known.split(b",")}
+    return b"*" in sent or tag.removeprefix(b"W/") in sent
 
 
 def _limited(receive: Receive, limit: int) -> Receive:

@@ -20,6 +20,7 @@ from service.requests import units_for
 from service.unit_codes import CODES
 
 GATE_PROBLEMS = ("login-needed", "login-expired", "wrong-login", "only-this-machine", "cross-site", "too-many-requests")
+_TAG = {"description": "Changes whenever the answer does.", "schema": {"type": "string"}}
 FILE = Path(__file__).with_name("openapi.json")
 _ABOUT = """Ask for a solution of known concentration, in plain words or as a typed request, and get one of six
 outcomes: planned, held, question, refused, answered, not_understood. All six are replies with status 200; an error
@@ -47,6 +48,7 @@ def contract(app: FastAPI) -> dict[str, Any]:
             _add(shapes, shape)
         _drop_unused(document["paths"])
         _add_gate(document["paths"])
+        _add_unchanged(document["paths"])
         for unused in ("HTTPValidationError", "ValidationError"):
             shapes.pop(unused, None)
         _close_requests(shapes)
@@ -83,6 +85,16 @@ def _add_gate(paths: dict[str, Any]) -> None:
                     content, more = held["content"][MEDIA_TYPE], response["content"][MEDIA_TYPE]
                     content["examples"].update(more["examples"])
                     held["description"] = " / ".join(dict.fromkeys(e["summary"] for e in content["examples"].values()))
+
+
+def _add_unchanged(paths: dict[str, Any]) -> None:
+    """Any answer with an entity tag may be 304 where If-None-Match names it."""
+    for operations in paths.values():
+        found = operations.get("get")
+        answer = {} if found is None else found["responses"].get("200", {})
+        if found is not None and "application/json" in answer.get("content", {}):
+            answer.setdefault("headers", {}).setdefault("ETag", _TAG)
+            found["responses"]["304"] = {"description": "Nothing has changed since the entity tag sent in If-None-Match."}
 
 
 def _close_requests(shapes: dict[str, Any]) -> None:

@@ -95,6 +95,15 @@ SOURCE = described(SourceShape, "The source.", {"source": examples.SOURCE})
 HEALTH = described(Health, "The state of the service.", {"ready": examples.HEALTH})
 LIVE = described(Live, "The process runs.", {"live": {"live": True}})
 START = described(Start, "What is where.", {"start": examples.START})
+METRICS: Described = {
+    "description": "The counters.",
+    "content": {
+        "text/plain": {
+            "schema": {"type": "string"},
+            "examples": {"one": {"value": 'prepwright_requests_total{method="POST",route="/v1/plans",status="200"} 3.0'}},
+        }
+    },
+}
 PROBLEM_LIST = described(
     ProblemList, "Every problem type.", {"problems": {"problems": [problem_kinds.page(KINDS["no-such-plan"])]}}
 )

@@ -2,18 +2,25 @@
 
 import orjson
 from fastapi import APIRouter
+from sqlalchemy import func, select
 from sqlalchemy.exc import SQLAlchemyError
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 
-from service.api.contract import HEALTH, LIVE
+from service.api.contract import HEALTH, LIVE, METRICS, problems
 from service.api.respond import Json, from_document
 from service.audit import log
 from service.audit.chain import Head
+from service.metrics import CONTENT_TYPE, Metrics
 from service.services import Services, services
+from service.store.tables import plans
+from service.store.tables_approvals import holds
 
 router = APIRouter(prefix="/v1/health", tags=["health"])
+measures = APIRouter(tags=["health"])
+_REPLIES = select(plans.c.outcome, func.count()).group_by(plans.c.outcome)
+_HOLDS = select(holds.c.state, func.count()).group_by(holds.c.state)
 SINGLE = "none: single user, on this machine only"
 ACCOUNTS = "accounts: name and password, API key or token"
 
@@ -53,3 +60,27 @@ def _head(desk: Services) -> Head | None:
             return log.head(connection)
     except SQLAlchemyError:
         return None
+
+
+@measures.get(
+    "/metrics",
+    response_class=PlainTextResponse,
+    summary="Counters for a monitoring system, in the Prometheus text format",
+    responses={200: METRICS, **problems("store-unavailable")},
+)
+async def metrics(request: Request) -> Response:
+    """Requests and their times are those of this process; replies, holds and log entries those of the whole store."""
+    kept: Metrics = request.app.state.metrics
+    desk = services(request)
+    await run_in_threadpool(_count, desk, kept)
+    return Response(kept.text(), media_type=CONTENT_TYPE)
+
+
+def _count(desk: Services, kept: Metrics) -> None:
+    with desk.engine.connect() as connection:
+        kept.entries.set(log.head(connection).seq)
+        for outcome, count in connection.execute(_REPLIES):
+            kept.replies.labels(outcome).set(count)
+        for state, count in connection.execute(_HOLDS):
+            kept.holds.labels(state).set(count)
+    kept.waiting.set(desk.writer.waiting)

@@ -23,8 +23,9 @@ class Json(JSONResponse):
 
 
 def from_document(document: Any) -> Json:
-    """A plain document as JSON."""
-    return Json(orjson.dumps(document))
+    """A plain document as JSON, with an entity tag by which it may be asked for again only if it has changed."""
+    body = orjson.dumps(document)
+    return Json(body, headers={"ETag": f'"{hashlib.sha256(body).hexdigest()[:32]}"'})
 
 
 def approval_mark(approval: bytes) -> str:

@@ -30,6 +30,7 @@ ANYONE: Final = "anyone"  # everybody who has come in, whatever the role
 _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("GET", "/v1/health"): (OPEN,),
     ("GET", "/v1/health/live"): (OPEN,),
+    ("GET", "/metrics"): ("audit:read", PEOPLE),
     ("POST", "/v1/session"): (OPEN,),
     ("POST", "/v1/token"): (OPEN,),
     ("GET", "/v1/session"): (ANYONE,),

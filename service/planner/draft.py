@@ -51,6 +51,9 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
     asked = request.temperature
     if asked is not None and asked.unit == "degC" and 0 <= asked.value <= MOST_degC:
         plan.temperature_degC = float(asked.value)
+    if request.ph is not None and not LEAST_PH <= request.ph <= MOST_PH:
+        plan.problem = Misread("ph-impossible", f"No solution in water has pH {request.ph:.4g}.", "Give a pH between 0 and 14.")
+        return plan
     settled = _named_blends(plan, request)
     if settled is None:
         return plan
@@ -62,8 +65,6 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
             plan.ingredients.append(found)
         else:
             stop = _earlier(found, stop)
-    if stop is None and request.ph is not None and not LEAST_PH <= request.ph <= MOST_PH:
-        stop = Misread("ph-impossible", f"No solution in water has pH {request.ph:.4g}.", "Give a pH between 0 and 14.")
     if stop is None:
         stop = _missing(plan) or ask_strong_ph(plan, request) or _work_out(plan, request)
     if stop is None and plan.recipe is None:

@@ -88,6 +88,11 @@ class Writer:
             raise StoreBusyError("too many writes are waiting") from None
         return await waiting.future
 
+    @property
+    def waiting(self) -> int:
+        """How many callers wait, about."""
+        return self._queue.qsize()
+
     def close(self) -> None:
         """Commit what is waiting, then stop."""
         self._closing = True
