@@ -58,6 +58,8 @@ _ONE_UNIT = re.compile(rf"(?i:(?<![\w/.,-])an?)[\s-](?={UNIT_WORD})(?!(?i:vol|vo
 _SYMBOLS = (
     "Ag|Al|As|B|Ba|Be|Bi|Br|C|Ca|Cd|Cl|Co|Cr|Cs|Cu|F|Fe|Hg|I|K|Li|Mg|Mn|Mo|N|Na|Ni|P|Pb|Rb|S|Sb|Se|Si|Sn|Sr|Ti|V|W|Zn"
 )
+# "8 groups of 4, each group ...": how many sit in a group changes nothing.
+_GROUPS_OF = re.compile(r"(?<=\d )groups of \d{1,2}(?=\s?[,;.]|\s(?:each|and each|need)\b)")
 _UNIT_SPLIT = re.compile(
     r"(?P<amount>(?<![\w.])\d[\d.,]*\s?(?:[mun]?g|m?mol|mEq|meq))\s(?P<what>[A-Za-z][A-Za-z0-9()+-]{0,20})"
     r"\s?/\s?(?P<below>L|l|mL|ml|dm3|lit(?:re|er)|kg)(?![\w])"
@@ -185,6 +187,8 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_MISTYPED, _mistyped, text, places)
         if text != before:
             notes = ("l read as 1 or O as 0 inside a number",)
+    if "groups of" in text:
+        text, places = _substitute(_GROUPS_OF, lambda _: "groups", text, places)
     if "/" in text:
         text, places = _substitute(_UNIT_SPLIT, _split_unit, text, places)
     if "/-" in text:

@@ -259,6 +259,8 @@ double distilled water|double-distilled water|deionised water|deionized water|di
 demineralised water|pure water|dh2o
 ddh2o|purified water|milliq|milli-q|milli-q water|dist water|dist. water|de-ionised water|h2o|aqueous
 aqueous solution|aq|(aq)|aq.|ro water|d.w.|d.w|conductivity water|reagent water|ultrapure water|nanopure water|demineralized water
+boiling water|hot water|warm water|cold water|lukewarm water|ice-cold water|ice cold water|iced water|near-boiling water
+boiling distilled water|hot distilled water|warm distilled water|cold distilled water|hot deionised water|warm deionised water
 de-ionized water|glass-distilled water|glass distilled water|water for injection|ammonia-free water|ammonia-free distilled water
 """,
     "tap water": "tap water",

@@ -36,6 +36,15 @@ def molar_masses(facts: Facts, readings: Sequence[Reading]) -> None:
         owner.named = replace(owner.named, molar_mass=value)
 
 
+def _named_in(listed: list[Reading], known: Known) -> frozenset[str]:
+    """The substances that the names of a list mean."""
+    slugs: set[str] = set()
+    for reading in listed:
+        found = known((reading.named.name or reading.named.formula or "").lower()) if known is not None else None
+        slugs |= found if isinstance(found, frozenset) else set()
+    return frozenset(slugs)
+
+
 def without_title(
     facts: Facts, readings: list[Reading], text: str, known: Known
 ) -> tuple[list[Reading], list[tuple[int, int]]]:
@@ -57,6 +66,9 @@ def without_title(
         found = known(named.name.lower())
         mixture = isinstance(found, frozenset) and bool(found) and all(f.startswith("mixture ") for f in found)
         # A premix or a stain by name ("LB agar"), above the list of what it is made of.
+        # "Starch indicator: 1 g soluble starch in ...": the heading names what is in the list again.
+        slugs = frozenset(f for f in found if not f.startswith("mixture ")) if isinstance(found, frozenset) else frozenset()
+        mixture = mixture or (bool(slugs) and slugs <= _named_in(listed, known))
         mixture = mixture or (bool(found) and len(listed) > 1 and not CHEMICAL_WORD.search(named.name))
         if named.formula or named.water or named.cas or (found and not mixture):
             return readings, []

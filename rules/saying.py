@@ -19,6 +19,9 @@ def power(value: float) -> str:
     return f"{digits} x 10^{int(exponent)}"
 
 
+_MOST_FIGURES = 20  # decimal arithmetic carries 28; nobody reads more than this
+
+
 def figures(value: float, count: int = 3) -> str:
     """``value`` to ``count`` significant figures as plain text, trailing zeros kept, half to even; "0" for zero.
 
@@ -31,7 +34,7 @@ def figures(value: float, count: int = 3) -> str:
             shown = f"{value:#.{count}g}"
             if "e" not in shown:
                 return shown.rstrip(".")
-    return _exact(value, min(count, _DIGITS))
+    return _exact(value, min(count, _MOST_FIGURES))
 
 
 def _exact(value: float, count: int) -> str:

@@ -39,7 +39,8 @@ GENERIC = frozenset(
 
 def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Open | Misread:
     """Component ``index`` as an ingredient: its substance, form, kind of bottle and basis; or what stops it."""
-    component = edta_at_ph(request, count_by_element(without_generic_source(request.components[index])))
+    typed = _named_by_source(without_generic_source(request.components[index]))
+    component = edta_at_ph(request, count_by_element(typed))
     stranger = _other_substance(component)
     if stranger is not None:
         # Two substances in one text: the rules on what must not meet look at both before the reading is turned down.
@@ -100,6 +101,15 @@ def _metal_in_acid(item: Ingredient) -> bool:
     counted = item.component.strength is not None and item.component.strength.of
     way = behaviours(item.substance.slug, item.form.label).get("slow-to-dissolve")
     return bool(counted) and way is not None and "acid" in way.detail
+
+
+def _named_by_source(component: Component) -> Component:
+    """ "1x buffer from 10x TBE": what has only a general name is what the stock is."""
+    source, named = component.source, component.solute
+    general = named.name.lower() in GENERIC | {"buffer", "running buffer", "working solution"} and not named.formula
+    if not general or source is None or source.named is None or source.strength is None:
+        return component
+    return replace(component, solute=source.named, source=replace(source, named=None))
 
 
 def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:
