@@ -3,12 +3,14 @@
 text -> Reading -> DraftPlan -> Findings -> outcome -> reply document
 """
 
+import re
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from math import isclose
 from typing import Any
 
 from grammar import read
-from grammar.request import Ask, Check, Combine, Misread, Prepare, Series
+from grammar.request import Ask, Check, Combine, Misread, Prepare, Quantity, Series
 from rules.forbidden import Forbidden, forbidden
 from rules.plan import DraftPlan, Open, Option
 from rules.rule import Finding, judge
@@ -34,6 +36,9 @@ ASKED_INSTEAD = frozenset(
 
 #: Amounts that an option of a question says it would give.
 MOST_SAID = 3
+
+
+_SATURATED = re.compile(r"(?i)\b(?:a )?saturated (?:solution of |aqueous )?(?:solution of )?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +71,7 @@ def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench |
         if clash is not None:
             return Reply("refused", compose_refused(text, clash))
         asked_back = _two_readings(text, request, bench)
-        return asked_back or Reply("not_understood", compose_misread(text, _helped(text, request, (), bench)))
+        return asked_back or Reply("not_understood", compose_misread(text, _helped(text, _saturated(text, request, bench), (), bench)))
     if isinstance(request, Ask | Check):
         if ended is not None and not ended.approvable:
             return Reply("refused", compose_refused(str(asked), ended))
@@ -134,6 +139,25 @@ def _clash(text: str, bench: Bench) -> Forbidden | None:
     found = consider(together, bench).findings
     worst = next((f for f in found if f.rule == "incompatible-pair" and f.severity == "stop" and not f.approvable), None)
     return None if worst is None else Forbidden(worst.rule, worst.message, worst.remedy, False)
+
+
+def _saturated(text: str, misread: Misread, bench: Bench) -> Misread:
+    """ "500 mL of saturated sodium chloride": the remedy says how much dissolves in that much water, where that is held and
+    nobody has to allow it."""
+    rest = read(_SATURATED.sub("", text), known=known_names) if misread.code == "saturated" else None
+    if not isinstance(rest, Prepare) or len(rest.components) != 1 or rest.total is None or rest.set_aside:
+        return misread
+    component = rest.components[0]
+    if component.strength is not None or component.mass is not None or component.source is not None:
+        return misread
+    weak = replace(rest, components=(replace(component, strength=Quantity(Decimal("0.001"), "mol/L")),))
+    if any(f.severity in ("hold", "stop") for f in consider(weak, bench).findings if f.result == "fired"):
+        return misread
+    outcome, document = answer_question(Ask("solubility", replace(rest, total=None), rest.total), bench, consider)
+    if outcome != "answered" or "amount" not in document["answer"]:
+        return misread
+    how = "Shake somewhat more than that with the water over a day, let it settle and use the clear part."
+    return replace(misread, remedy=f"{document['answer']['text']} {how} Or give a strength.")
 
 
 def consider(request: Prepare | Combine | Series, bench: Bench) -> Judged:
