@@ -58,7 +58,9 @@ async def list_preparations(
     after: Annotated[int | None, Query(ge=1, le=2**62, description="The 'next' of the page before.")] = None,
 ) -> Response:
     """Each with its newest strength; failed ones are listed too."""
-    lines, following = await run_in_threadpool(services(request).records.page, after, limit)
+    who = caller(request)
+    only = None if who.sees_all else who.id
+    lines, following = await run_in_threadpool(services(request).records.page, after, limit, only)
     return from_document({"preparations": lines, **({} if following is None else {"next": following})})
 
 

@@ -2,11 +2,13 @@
 
 from typing import cast
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 
 from service.people import secrets
 from service.people.door import Door
 from service.people.rights import ANYONE, LOCAL, OPEN, Caller, may, needed
+from service.plans.ids import read_id
 from service.problems import Problem
 
 COOKIE = "prepwright_session"
@@ -37,7 +39,23 @@ async def gate(request: Request) -> None:
     found = await _who(request, door)
     if needs[0] != ANYONE and not may(needs, found.rights):
         raise Problem("not-allowed", f"This asks for the right {' or '.join(needs)}.")
+    if not found.sees_all and not found.rights & {"record:write", "approve"}:
+        await run_in_threadpool(_only_own, request, found)
     scope["prepwright.caller"] = found
+
+
+def _only_own(request: Request, who: Caller) -> None:
+    """Who may not see what others asked for finds nothing under its address, whatever is asked of it: plan, record, label."""
+    desk = request.scope["app"].state.services
+    plan, made = request.path_params.get("plan_id"), request.path_params.get("preparation_id")
+    if made is not None:
+        found = read_id(made)
+        plan = desk.records.plan_of(found) if found else None
+    wanted = read_id(plan) if plan else None
+    if wanted is not None and desk.archive.get(wanted, who.id) is None:
+        if made is not None:
+            raise Problem("no-such-preparation", "No preparation has this id.")
+        raise Problem("no-such-plan", "No stored plan has this id.")
 
 
 async def _who(request: Request, door: Door) -> Caller:

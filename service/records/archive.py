@@ -28,7 +28,7 @@ from service.records.document import compose, recordable, request_of
 from service.records.entries import Standing, entry_writes, line, said, source_value
 from service.records.used import SourceValue
 from service.schemas.records import PreparationBody
-from service.store.tables import preparation_uses, preparations, standardisations
+from service.store.tables import plans, preparation_uses, preparations, standardisations
 from service.store.writer import Write, Writer
 
 Document = dict[str, Any]
@@ -119,9 +119,18 @@ class Records:
             raise Problem("no-such-preparation", "No preparation has this id.")
         return Standing(rows[0].id, rows[0].plan_id, orjson.loads(rows[-1].document), tuple(rows))
 
-    def page(self, before: int | None, limit: int) -> tuple[list[Document], int | None]:
-        """The newest ``limit`` preparations before that place, one line each, and where the next page starts."""
+    def plan_of(self, preparation: str) -> str | None:
+        """The plan a preparation was made from, or None."""
+        query = select(preparations.c.plan_id).where(preparations.c.id == preparation).limit(1)
+        with self.engine.connect() as connection:
+            return connection.execute(query).scalar()
+
+    def page(self, before: int | None, limit: int, only: str | None = None) -> tuple[list[Document], int | None]:
+        """The newest ``limit`` preparations before that place, one line each, and where the next page starts; with ``only``,
+        those made from what that client asked for."""
         query = _FIRST.limit(limit + 1)
+        if only is not None:
+            query = query.join(plans, plans.c.id == preparations.c.plan_id).where(plans.c.client == only)
         if before is not None:
             query = query.where(preparations.c.seq < before)
         with self.engine.connect() as connection:

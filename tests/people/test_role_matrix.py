@@ -88,3 +88,25 @@ def test_who_decides_does_not_run_accounts_and_the_other_way_round() -> None:
     assert set().union(*ROLES.values()) <= set(RIGHTS)
     with pytest.raises(KeyError):
         rights_of(["wizard"])
+
+
+def test_what_others_asked_for_is_not_there_for_a_requester(start: StartApp) -> None:
+    """Plan, sheet, labels, record and standardisations of somebody else: no such thing; one's own are there."""
+    college = College(start())
+    plan = college.ask("maker", "250 mL of 0.1 M sodium chloride").json()["id"]
+    body = {"by": "AB", "used": [{"readings": ["1.4610"], "unit": "g"}]}
+    made = college.by_key("maker", "POST", f"/v1/plans/{plan}/preparations", json=body).json()["id"]
+    paths = [path for method, path in _operations(college.running) if method == "GET"]
+    tried = 0
+    for path in paths:
+        if "{plan_id}" not in path and "{preparation_id}" not in path:
+            continue
+        url = path.replace("{plan_id}", plan).replace("{preparation_id}", made)
+        assert college.by_key("requester", "GET", url).status_code == 404, path
+        assert college.by_key("maker", "GET", url).status_code in (200, 409), path
+        tried += 1
+    assert tried >= 7
+    assert college.by_key("requester", "GET", "/v1/preparations").json()["preparations"] == []
+    assert [p["id"] for p in college.by_key("maker", "GET", "/v1/preparations").json()["preparations"]] == [made]
+    own = college.ask("requester", "100 mL of 0.1 M sodium chloride").json()["id"]
+    assert college.by_key("requester", "GET", f"/v1/plans/{own}/sheet").status_code in (200, 503)
