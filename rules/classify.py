@@ -93,7 +93,7 @@ def classify(parts: Sequence[AnyPart], policy: Policy) -> MadeHazards:
     for given in parts:
         part = given if isinstance(given, Part) else Part(*given)
         entry, slug = part.entry, part.slug
-        if slug != "water" and (entry is None or (entry.status == "none" and not entry.classes)):
+        if slug != "water" and (entry is None or (entry.status in ("unclassed", "none") and not entry.classes)):
             unknown.append(slug)
             missing_pct += part.mass_fraction_pct
         if entry is not None:

@@ -1,7 +1,8 @@
 """Hazard classification of the substances as listed in law, and the wording that goes with each class.
 
 An entry joins the harmonised row (Regulation (EC) 1272/2008, Annex VI) with what suppliers add beside it; each class
-carries its own citation. No entry, or an entry without classes, never means "not hazardous".
+carries its own citation. No entry, or an entry without classes, never means "not hazardous"; nor does a
+published sheet that gives none.
 """
 
 from collections.abc import Iterable
@@ -9,11 +10,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from grammar.formula import composition
-from rules.tables.load import Cite, cite, number, rows
+from rules.tables.load import Cite, TableError, cite, number, rows, source
 from rules.tables.masses import atomic_weights, molar_mass
 from rules.tables.substances import substance
 
-STATUSES = ("harmonised", "group", "supplier", "none")
+STATUSES = ("harmonised", "group", "published", "supplier", "unclassed", "none")
 _PERCENT = (0.0, 100.0)
 
 
@@ -51,9 +52,10 @@ class Limit:
 class HazardEntry:
     """What is listed for one substance (or one form of it). Compared by identity: each is made once.
 
-    ``status``: harmonised, group (under a group entry), supplier, none. ``ate``: (route, value) with oral and dermal in
-    mg/kg, gas in ppm, vapour and dust in mg/L. ``metal``: symbol (or "CrO4") that ``metal_fraction`` counts, when notes
-    1 or 3 put the limits on it.
+    ``status``: harmonised; group (under a group entry); published (by a named body or supplier, whose text was read);
+    supplier (as suppliers usually do, remembered); unclassed (a published text that was read gives no class); none.
+    ``ate``: (route, value) with oral and dermal in mg/kg, gas in ppm, vapour and dust in mg/L. ``metal``: symbol (or
+    "CrO4") that ``metal_fraction`` counts, when notes 1 or 3 put the limits on it.
     """
 
     entry: str
@@ -68,6 +70,11 @@ class HazardEntry:
     m_chronic: float
     cite: Cite
     metal: str = ""
+
+    @property
+    def remembered(self) -> tuple[str, ...]:
+        """The H codes that rest on memory: they add caution, and never that a class is absent."""
+        return tuple(dict.fromkeys(c.h_code for c in self.classes if source(c.cite.source_id).kind == "memory"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,10 +123,19 @@ def _rows() -> dict[tuple[str, str], list[dict[str, str]]]:
     for r in rows("hazard_entries", key=("entry", "substance", "label"), filled=("substance", "status"),
                   numeric={"m_factor_acute": (1, 1e6), "m_factor_chronic": (1, 1e6)},
                   choices={"status": frozenset(STATUSES)}):
+        _check(r)
         found.setdefault((r["substance"], r["label"]), []).append(r)
     for listed in found.values():
         listed.sort(key=lambda r: STATUSES.index(r["status"]))
     return found
+
+
+def _check(row: dict[str, str]) -> None:
+    """A published entry names a text that was read, and one of the two: classes, or none."""
+    read, classed = source(row["source_id"]).kind not in ("memory", "practice"), bool(_classes().get(row["entry"]))
+    if row["status"] in ("published", "unclassed") and (not read or classed != (row["status"] == "published")):
+        raise TableError("hazard_entries.csv", 0, "status", f"{row['entry']} is {row['status']} without a text that was read, or "
+                         "its classes say otherwise", "Name the source, or give the status its classes have.")
 
 
 def _any_form(slug: str) -> list[dict[str, str]]:

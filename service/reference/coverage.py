@@ -1,5 +1,6 @@
 """What is known of each substance, and what is not: a hole is shown as ``unchecked``, never left out."""
 
+from collections import Counter
 from dataclasses import dataclass, fields
 
 from rules.tables.assay import assay
@@ -11,6 +12,7 @@ from rules.tables.handling import storage, waste
 from rules.tables.hazards import hazard_entry
 from rules.tables.heats import heat_of_solution
 from rules.tables.liquids import liquid_density
+from rules.tables.load import source
 from rules.tables.solids import solid_density
 from rules.tables.solubility import Miscible, Solubility, ksp, solubility
 from rules.tables.substances import Substance, all_substances
@@ -18,7 +20,14 @@ from rules.tables.substances import Substance, all_substances
 HOLE = "unchecked"
 _TEMPERATURES = tuple(range(0, 101, 5))
 _STRENGTHS_PCT = (*range(100, 0, -1), 0.5, 0.1)
-_STATUS = {"harmonised": "harmonised", "group": "group entry", "supplier": "as suppliers classify"}
+UNCLASSED = "none in the text read"
+_STATUS = {
+    "harmonised": "harmonised",
+    "group": "group entry",
+    "published": "published classes",
+    "supplier": "classes from memory",
+    "unclassed": UNCLASSED,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +68,21 @@ def coverage(kind: Substance) -> Coverage:
 def totals() -> dict[str, int]:
     """How many substances are covered in each column."""
     each = [coverage(kind) for kind in all_substances()]
-    return {field.name: sum(getattr(one, field.name) not in (HOLE, "general") for one in each) for field in fields(Coverage)}
+    return {field.name: sum(getattr(one, field.name) not in (HOLE, UNCLASSED, "general") for one in each) for field in fields(Coverage)}
 
 
 def _hazard(slug: str, labels: list[str]) -> str:
-    found = {entry.status for label in labels if (entry := hazard_entry(slug, label)) is not None}
-    return next((words for status, words in _STATUS.items() if status in found), HOLE)
+    found = {entry.status: entry for label in labels if (entry := hazard_entry(slug, label)) is not None}
+    for status, words in _STATUS.items():
+        if status in found:
+            recalled = status in ("harmonised", "group") and source(found[status].cite.source_id).kind == "memory"
+            return f"{words}, from memory" if recalled else words
+    return HOLE
+
+
+def hazard_basis() -> dict[str, int]:
+    """How many substances rest on each kind of hazard data, the most first."""
+    return dict(Counter(coverage(kind).hazard for kind in all_substances()).most_common())
 
 
 def _solubility(slug: str) -> str:

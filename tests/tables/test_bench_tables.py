@@ -185,3 +185,21 @@ def test_other_tables_load() -> None:
     assert rows("pka", key=("substance", "step", "ionic_strength", "source_id"), numeric={"pka_25": (-12, 20)})
     assert rows("expansion", key=("material",), numeric={"volumetric_per_K": (1e-7, 1e-3)})
     assert source("ciaaw-2021").kind == "paper"
+
+
+def test_classes_from_memory_are_told_of() -> None:
+    """No entry passes as read that was not: published and unclassed name a text, supplier is memory (by the table's own note)."""
+    from rules.tables.hazards import hazard_entry
+    from rules.tables.load import source
+
+    for held in all_substances():
+        for form in held.forms:
+            entry = hazard_entry(held.slug, form.label)
+            assert entry is not None
+            kind = source(entry.cite.source_id).kind
+            if entry.status == "unclassed":
+                assert kind not in ("memory", "practice") and not entry.classes
+            if entry.status == "supplier":
+                assert kind == "memory"
+            if entry.status == "none":
+                assert not entry.classes, f"{held.slug}: classes that no rule tells the source of"
