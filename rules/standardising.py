@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from math import sqrt
 from statistics import fmean, stdev
 
+from rules.house import House
+from rules.policies import LOCAL
 from rules.tables.behaviour import behaviours
 from rules.tables.load import Cite, cite
 
@@ -15,7 +17,7 @@ LEAST_RUNS = 3
 LARGEST_RSD = 0.002
 FARTHEST_FROM_NOMINAL = 0.10
 #: Days after which a standardised solution is titrated again, unless it must be done on the day or keeps less long.
-INTERVAL_DAYS = 28
+INTERVAL_DAYS = House().standardise_days
 
 VOLUMETRIC = cite("ph-eur-8", "4.2.2 Volumetric solutions: strength within 10 per cent of that prescribed; repeatability "
                   "(relative standard deviation) at most 0.2 per cent")
@@ -94,11 +96,11 @@ def checks(titres: Titres, nominal_mol_L: float | None) -> tuple[Check, ...]:
     return tuple(found)
 
 
-def due_days(slug: str, shelf_life_days: int | None) -> tuple[int, str, Cite]:
+def due_days(slug: str, shelf_life_days: int | None, interval: int = INTERVAL_DAYS) -> tuple[int, str, Cite]:
     """In how many days a standardised solution of that substance is due again, why, and the source of that."""
     fresh = behaviours(slug).get("fresh-only")
     if fresh is not None:
         return 0, "standardised on the day it is used", fresh.cite
-    if shelf_life_days is not None and shelf_life_days < INTERVAL_DAYS:
+    if shelf_life_days is not None and shelf_life_days < interval:
         return shelf_life_days, "it keeps no longer", cite("practice", "no later than the solution keeps")
-    return INTERVAL_DAYS, f"house interval of {INTERVAL_DAYS} days", HOUSE
+    return interval, f"house interval of {interval} days", HOUSE if interval == INTERVAL_DAYS else LOCAL

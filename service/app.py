@@ -3,6 +3,7 @@
 Run it with ``prepwright serve``, or with any ASGI server: ``uvicorn --factory service.app:create_app``.
 """
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from typing import Any
@@ -26,6 +27,7 @@ from service.api import (
     paper,
     people,
     plans,
+    policies,
     readings,
     records,
     reference,
@@ -44,7 +46,7 @@ from service.services import Answer, note_disagreement, open_services
 from service.settings import Settings, from_environment
 
 _PARTS = (
-    plans, approvals, audit, batches, checks, conversations, records, shelf, paper, people, readings, reference, health, pages,
+    plans, approvals, policies, audit, batches, checks, conversations, records, shelf, paper, people, readings, reference, health, pages,
     web,
 )  # fmt: skip
 
@@ -59,13 +61,17 @@ def create_app(
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         logs.configure(chosen.log_level)
         desk = open_services(chosen, bench or default_bench(), answer)
+        watching: asyncio.Task[None] | None = None
         try:
             if not desk.head_agrees:
                 await note_disagreement(desk)
             app.state.services = desk
+            watching = asyncio.create_task(desk.policies.watch())
             logs.logger().info("ready", store=desk.engine.dialect.name, head_file=str(chosen.head_file))
             yield
         finally:
+            if watching is not None:
+                watching.cancel()
             desk.close()
             logs.logger().info("stopped")
 

@@ -25,7 +25,7 @@ from service.planner.draft import draft
 from service.planner.figures import show
 from service.planner.series import draft_series
 from service.refusal import compose_refused
-from service.reply import compose, compose_misread, compose_readings
+from service.reply import compose, compose_misread, compose_readings, versions
 from service.suggesting import with_suggestions
 
 #: Misreadings that have a few whole readings: asked about, with what each would give.
@@ -58,9 +58,18 @@ class Judged:
     outcome: str
 
 
-def answer(asked: str | Prepare | Combine | Series | Ask | Check, bench: Bench | None = None) -> Reply:
+Asked = str | Prepare | Combine | Series | Ask | Check
+
+
+def answer(asked: Asked, bench: Bench | None = None) -> Reply:
     """Answer a typed sentence or a typed request. Deterministic; never raises for any text."""
     bench = bench or default_bench()
+    reply = _answered(asked, bench)
+    reply.document["versions"] = versions(bench.policy)
+    return reply
+
+
+def _answered(asked: Asked, bench: Bench) -> Reply:
     request = read(asked, known=known_names) if isinstance(asked, str) else asked
     ended = forbidden(asked, bench.policy) if isinstance(asked, str) else None
     if isinstance(request, Misread):

@@ -10,7 +10,7 @@ from typing import Any
 import orjson
 from starlette.responses import Response
 
-from service import problem_kinds_people, problem_kinds_records, problem_kinds_shelf
+from service import problem_kinds_people, problem_kinds_policy, problem_kinds_records, problem_kinds_shelf
 from service.problem_kind import Kind
 
 MEDIA_TYPE = "application/problem+json"
@@ -125,6 +125,7 @@ KINDS: dict[str, Kind] = {
             "Try again shortly.",
         ),
         *problem_kinds_people.KINDS,
+        *problem_kinds_policy.KINDS,
         *problem_kinds_records.KINDS,
         *problem_kinds_shelf.KINDS,
     )

@@ -6,6 +6,7 @@ from typing import Any
 from grammar import canonical
 from grammar.request import Combine, Misread, Prepare, Series, to_document
 from rules.plan import Budget, DraftPlan, Measure, Open, Step
+from rules.policies import Policy
 from rules.rule import Finding
 from rules.tables.load import data_version
 from rules.version import rules_version
@@ -18,10 +19,11 @@ from service.ware_reply import amount_document, route_document, vessel_document
 Document = dict[str, Any]
 
 
-@lru_cache(maxsize=1)
-def versions() -> Document:
-    """The versions of rules and data every reply was made with."""
-    return {"rules": rules_version(), "data": data_version()}
+@lru_cache(maxsize=16)
+def versions(policy: Policy | None = None) -> Document:
+    """The versions of rules and data every reply was made with, and of the policy once it is known."""
+    found = {"rules": rules_version(), "data": data_version()}
+    return found if policy is None else {**found, "policy": policy.version}
 
 
 def compose_misread(text: str, misread: Misread) -> Document:

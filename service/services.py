@@ -19,6 +19,7 @@ from service.people.accounts import Accounts
 from service.people.door import Door
 from service.pipeline import Reply
 from service.plans.archive import Archive
+from service.policies.archive import Policies
 from service.records.archive import Records
 from service.repeats import Repeats
 from service.settings import Settings
@@ -42,7 +43,7 @@ class Services:
     """
 
     settings: Settings
-    bench: Bench
+    policies: Policies
     answer: Answer
     engine: Engine
     head_file: HeadFile
@@ -57,6 +58,11 @@ class Services:
     shelf: Shelf
     head_agrees: bool
     versions: dict[str, str]
+
+    @property
+    def bench(self) -> Bench:
+        """The bench of the policy in force."""
+        return self.policies.bench
 
     def close(self) -> None:
         """Commit what is waiting and close the database."""
@@ -82,16 +88,17 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     agrees = _head_agrees(engine, head_file)
     writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
     archive = Archive(engine, writer)
-    holds = Holds(engine, writer, bench.policy.ask_first)
+    policies = Policies(engine, writer, bench)
+    holds = Holds(engine, writer, lambda: policies.bench.policy)
     talks = Conversations(engine, writer, archive, holds)
     repeats = Repeats(engine)
     repeats.purge()
     door = Door(Accounts(engine, writer), settings)
-    records = Records(engine, writer, archive, bench, holds.approved)
+    records = Records(engine, writer, archive, policies.bench_of, holds.approved)
     standards = Standards(records)
     return Services(
         settings,
-        bench,
+        policies,
         answer,
         engine,
         head_file,

@@ -23,7 +23,7 @@ def gather(plan: DraftPlan) -> tuple[float, float] | None:
     masses = [line.amount.value for line in plan.measures if line.ingredient is not None and line.amount.unit == "g"]
     if not masses or not plan.lab.balances:
         return None
-    tolerance = 0.001 if must_be_exact(plan) else 0.01
+    tolerance = plan.policy.house.tolerance("accurate" if must_be_exact(plan) else None)
     return min(masses), min(balance.minimum_weight_g(tolerance) for balance in plan.lab.balances)
 
 

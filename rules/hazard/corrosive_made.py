@@ -9,9 +9,6 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import say
 from rules.tables.load import cite
 
-# From here on a face shield and a second person (common practice, no source).
-LARGE_ML = 2500.0
-
 
 def gather(plan: DraftPlan) -> list[MadeClass] | None:
     skin = made(plan, "Skin Corr.")
@@ -19,11 +16,13 @@ def gather(plan: DraftPlan) -> list[MadeClass] | None:
 
 
 def check(plan: DraftPlan, found: list[MadeClass]) -> Iterable[Hit]:
+    large = plan.policy.house.corrosive_bottle_mL  # a face shield and a second person from here on
     for one in found[:1]:
         said = f"The made solution is {one.hazard_class} {one.category} ({one.h_code}): {one.because}."
-        if plan.total_mL is not None and plan.total_mL >= LARGE_ML:
-            yield Hit(f"{said} {say(plan.total_mL, 'mL')} is {say(LARGE_ML, 'mL', 2)} or more.",
-                      "Face shield over goggles, gloves, apron, a second person in the room; bottles of 2.5 L at most, carried in a tray.")
+        if plan.total_mL is not None and plan.total_mL >= large:
+            yield Hit(f"{said} {say(plan.total_mL, 'mL')} is {say(large, 'mL', 2)} or more.",
+                      "Face shield over goggles, gloves, apron, a second person in the room; "
+                      f"bottles of {large / 1000:g} L at most, carried in a tray.")
         else:
             yield Hit(said)
 

@@ -1,4 +1,4 @@
-"""Students work with acids and alkalis of at most 1 mol/L."""
+"""Students work with acids and alkalis of at most 1 mol/L, or what the local policy sets."""
 
 from collections.abc import Iterable
 
@@ -10,24 +10,24 @@ from rules.signs import only_where
 from rules.tables.groups import groups_of
 from rules.tables.load import cite
 
-# Common practice of school laboratories, no source; a local rule may be stricter.
-MOST_MOL_L = 1.0
 CORROSIVE = frozenset({"strong-acid", "strong-base", "mineral-acid", "ammonia", "organic-acid"})
 STUDENTS = frozenset({"students", "pairs", "groups", "benches"})
 
 
 @only_where("portions")
-def gather(plan: DraftPlan) -> list[Ingredient] | None:
+def gather(plan: DraftPlan) -> list[tuple[Ingredient, float]] | None:
     portions = plan.request.portions if isinstance(plan.request, Prepare) else None
     if portions is None or portions.who not in STUDENTS:
         return None
-    return [item for item in plan.ingredients if item.target_mol_L is not None and groups_of(item.substance.slug) & CORROSIVE] or None
+    found = [(item, plan.policy.house.student_cap(slug := item.substance.slug, bool(groups_of(slug) & CORROSIVE)))
+             for item in plan.ingredients if item.target_mol_L is not None]
+    return [(item, cap) for item, cap in found if cap is not None] or None
 
 
-def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
-    for item in found:
-        if item.target_mol_L is not None and item.target_mol_L > MOST_MOL_L * (1 + 1e-9):
-            yield Hit(f"{say(item.target_mol_L, 'mol/L')} {item.substance.name} for students is above the cap of {MOST_MOL_L:g} mol/L.")
+def check(_plan: DraftPlan, found: list[tuple[Ingredient, float]]) -> Iterable[Hit]:
+    for item, cap in found:
+        if item.target_mol_L is not None and item.target_mol_L > cap * (1 + 1e-9):
+            yield Hit(f"{say(item.target_mol_L, 'mol/L')} {item.substance.name} for students is above the cap of {cap:g} mol/L.")
 
 
 RULE = Rule(
@@ -35,7 +35,7 @@ RULE = Rule(
     group="hazard",
     title="Acids and alkalis for students are under the cap",
     severity="hold",
-    applies_to="acids and alkalis made for students",
+    applies_to="acids, alkalis and what the local policy caps, made for students",
     citation=(cite("practice", "common practice"),),
     rationale="Many hands, some of them unpractised, pour at once.",
     remedy="Make it weaker, let the teacher show it, or have it allowed for this class.",

@@ -7,17 +7,15 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import say
 from rules.tables.load import cite
 
-# A full label does not fit a smaller bottle (common practice, no source).
-SMALL_ML = 50.0
-
 
 def gather(plan: DraftPlan) -> float | None:
     return plan.total_mL if plan.ingredients else None
 
 
-def check(_plan: DraftPlan, total_mL: float) -> Iterable[Hit]:
-    if total_mL <= SMALL_ML:
-        yield Hit(f"{say(total_mL, 'mL')} goes into a bottle too small for a full label (up to {say(SMALL_ML, 'mL', 2)}).")
+def check(plan: DraftPlan, total_mL: float) -> Iterable[Hit]:
+    small = plan.policy.house.small_label_mL
+    if total_mL <= small:
+        yield Hit(f"{say(total_mL, 'mL')} goes into a bottle too small for a full label (up to {say(small, 'mL', 2)}).")
 
 
 RULE = Rule(

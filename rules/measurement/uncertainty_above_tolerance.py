@@ -9,8 +9,6 @@ from rules.saying import figures
 from rules.signs import only_where
 from rules.tables.load import cite
 
-# What "accurate" is held to here: expanded uncertainty of 0.5 %, k = 2 (house figure, no source).
-ACCURATE_REL = 0.005
 CURES = (("assay", "use a lot with a certificate and type its assay"), ("strength of", "standardise the solution"),
          ("weighing", "make a larger volume, or a stock and dilute"), ("delivery", "take a larger volume, with a one-mark pipette"),
          ("flask", "use the next larger flask"), ("temperature", "work at 20 degC"))
@@ -23,13 +21,14 @@ def gather(plan: DraftPlan) -> Budget | Unchecked | None:
     return plan.budget or Unchecked("No uncertainty was worked out, so nothing says that the solution is accurate.")
 
 
-def check(_plan: DraftPlan, budget: Budget) -> Iterable[Hit]:
+def check(plan: DraftPlan, budget: Budget) -> Iterable[Hit]:
     expanded = budget.k * budget.u_rel
-    if expanded > ACCURATE_REL and budget.lines:
+    allowed = plan.policy.house.accurate_uncertainty_pct / 100
+    if expanded > allowed and budget.lines:
         line = budget.lines[0]
         cure = next((said for word, said in CURES if word in line.source), "improve that step")
         yield Hit(f"The strength is known to {figures(100 * expanded, 2)} % (expanded, k = {budget.k:g}), above the "
-                  f"{100 * ACCURATE_REL:g} % of an accurate solution; {100 * line.share:.0f} % of the variance comes from: {line.source}.",
+                  f"{100 * allowed:g} % of an accurate solution; {100 * line.share:.0f} % of the variance comes from: {line.source}.",
                   f"To do better, {cure}.")
 
 

@@ -7,8 +7,8 @@ from rules.rule import Example, Hit, Rule, Severity, Unchecked
 from rules.saying import figures
 from rules.tables.load import cite
 
-#: Adiabatic rise in K at which it is noted, cautioned and held (common practice, no source).
-NOTE_K, CAUTION_K, HOLD_K = 3.0, 10.0, 50.0
+#: Adiabatic rise in K from which it is noted (common practice, no source).
+NOTE_K = 3.0
 
 
 def gather(plan: DraftPlan) -> float | Unchecked | None:
@@ -23,18 +23,19 @@ def gather(plan: DraftPlan) -> float | Unchecked | None:
     return plan.solution.temperature_rise
 
 
-def check(_plan: DraftPlan, rise: float) -> Iterable[Hit]:
+def check(plan: DraftPlan, rise: float) -> Iterable[Hit]:
     if rise < NOTE_K:
         return
-    severity: Severity = "hold" if rise >= HOLD_K else "caution" if rise >= CAUTION_K else "note"
+    caution, hold = plan.policy.house.caution_rise_K, plan.policy.house.hold_rise_K
+    severity: Severity = "hold" if rise >= hold else "caution" if rise >= caution else "note"
     how = (
         "Cool in an ice bath, add in small portions with stirring, in a heat-proof beaker and never in a flask or bottle."
-        if rise >= CAUTION_K
+        if rise >= caution
         else "Let it cool to 20 degC before the mark."
     )
     yield Hit(
-        f"It warms by up to about {figures(rise, 2)} degC, if all the heat stays in; {CAUTION_K:g} degC calls for "
-        f"cooling, {HOLD_K:g} degC for leave to make it.",
+        f"It warms by up to about {figures(rise, 2)} degC, if all the heat stays in; {caution:g} degC calls for "
+        f"cooling, {hold:g} degC for leave to make it.",
         how,
         severity,
     )

@@ -4,9 +4,10 @@ Shipped: eu, uk, us, and ``strictest``, the union of the three with the lowest l
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from rules.house import House, digest
 from rules.tables.load import POLICIES, Cite, cite, number, rows
 
 NAMES = ("eu", "uk", "us", "strictest")
@@ -22,6 +23,7 @@ _MIXTURE_RULES = {"eu": ("eu",), "uk": ("eu",), "us": ("us",), "strictest": ("eu
 _PRECURSOR_LISTS = {"eu": ("eu",), "uk": ("uk",), "us": ("us",), "strictest": ("eu", "uk", "us")}
 _METHODS = frozenset({"additive", "weighted", "single", "ate", "ph", "test"})
 _PERCENT = (0.0, 100.0)
+LOCAL = cite("local-policy", "the policy of this house")
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,10 @@ class RefusedTerm:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Policy:
-    """One body of limits. Compared by identity: each is made once."""
+    """One body of limits: of the law, and of the house. Compared by identity: each is made once.
+
+    ``version``: number and digest of the local policy, such as "3+4f1c20ab"; 0 is what is shipped.
+    """
 
     name: str
     title: str
@@ -101,6 +106,8 @@ class Policy:
     precursors: dict[str, tuple[PrecursorLimit, ...]]
     ask_first: dict[str, AskFirst]
     refused_terms: dict[str, tuple[tuple[tuple[str, ...], RefusedTerm], ...]]
+    house: House = field(default_factory=House)
+    version: str = "0"
 
     def precursor_limits(self, slug: str) -> tuple[PrecursorLimit, ...]:
         """The listings of a substance as explosives precursor, the lowest limit first; empty when not listed."""
@@ -129,7 +136,16 @@ def policy(name: str = DEFAULT) -> Policy:
     if name not in NAMES:
         raise KeyError(f"no policy '{name}'; there are {', '.join(NAMES)}")
     return Policy(name, _TITLES[name], _cutoffs(name), _ate_ranges(name), _precursors(name), _ask_first(),
-                  _refused_terms())
+                  _refused_terms(), House(), f"0+{digest(name, House())}")
+
+
+def with_house(pack: Policy, house: House, number: int) -> Policy:
+    """The policy of a pack with what a house sets, as version ``number``. Lower precursor limits come before those of the law."""
+    precursors = dict(pack.precursors)
+    for slug, pct in sorted(house.precursor_pct, key=lambda one: -one[1]):  # of two for one substance the lower comes first
+        listed = precursors[slug]
+        precursors[slug] = (replace(listed[0], limit_pct=pct, law="local policy", cite=LOCAL), *listed)
+    return replace(pack, precursors=precursors, house=house, version=f"{number}+{digest(pack.name, house)}")
 
 
 def _cutoffs(name: str) -> tuple[Cutoff, ...]:

@@ -8,20 +8,18 @@ from rules.rule import Example, Hit, Rule
 from rules.tables.handling import storage
 from rules.tables.load import cite
 
-# Longest time any solution is kept where nothing is held (house default).
-LONGEST_DAYS = 365
-
 
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
     return plan.ingredients or None
 
 
-def check(_plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
     without = [item.substance for item in found
                if (kept := storage(item.substance.slug, item.target_mol_L)) is None or kept.shelf_life_days is None
                or kept.basis == "house-default"]
     if without:
-        yield Hit(f"No shelf life is held for {names(without)} solution: at most {LONGEST_DAYS} days, as the house default.")
+        most = plan.policy.house.shelf_life_days
+        yield Hit(f"No shelf life is held for {names(without)} solution: at most {most} days, as the house default.")
 
 
 RULE = Rule(

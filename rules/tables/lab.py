@@ -27,7 +27,10 @@ class Balance:
 
 @dataclass(frozen=True, slots=True)
 class Lab:
-    """The ware of one prep room; every tuple is sorted by size, balances from the finest to the coarsest."""
+    """The ware of one prep room; every tuple is sorted by size, balances from the finest to the coarsest.
+
+    ``piston_least``: the share of its nominal volume from which a piston pipette is used (common practice, no source).
+    """
 
     name: str
     flasks: tuple[Glass, ...]
@@ -41,6 +44,7 @@ class Lab:
     conical_flasks: tuple[Glass, ...] = ()
     bottles_mL: tuple[tuple[str, float], ...] = ()
     plastic: tuple[Glass, ...] = ()
+    piston_least: float = 0.1
 
     def pistons_alone(self) -> "Lab":
         """The same room with nothing but piston pipettes to deliver with."""

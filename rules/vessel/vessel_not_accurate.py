@@ -11,8 +11,6 @@ from rules.signs import only_where
 from rules.tables.glassware import tolerance
 from rules.tables.load import cite
 
-#: Marks on beakers and conical flasks are good to about this share (common practice, no source).
-ROUGH_SHARE = 0.05
 _ROUGH = {
     "conical-flask": "a conical flask",
     "beaker": "a beaker",
@@ -42,7 +40,7 @@ def check(plan: DraftPlan, asked: Container) -> Iterable[Hit]:
     if nominal <= 0:
         return  # there is no such vessel, and that it does not fit is another rule's to say
     glass = tolerance(asked.kind, nominal, "B") or tolerance(asked.kind, nominal)
-    error = glass.tolerance_mL if glass else ROUGH_SHARE * nominal
+    error = glass.tolerance_mL if glass else plan.policy.house.vessel_rough_pct / 100 * nominal
     flask = plan.vessel.glass if plan.vessel and plan.vessel.glass.kind == "volumetric-flask" else None
     better = f"; the {flask.nominal_mL:g} mL volumetric flask is good to {flask.tolerance_mL:g} mL" if flask else ""
     yield Hit(

@@ -9,24 +9,22 @@ from rules.saying import figures
 from rules.signs import only_where
 from rules.tables.load import cite
 
-#: What an accurate solution is held to (common practice, no source).
-ACCURATE_SHARE = 0.001
-
 
 @only_where("exact")
 def gather(plan: DraftPlan) -> list[Batch] | None:
     return plan.batches or None if must_be_exact(plan) else None
 
 
-def check(_plan: DraftPlan, batches: list[Batch]) -> Iterable[Hit]:
+def check(plan: DraftPlan, batches: list[Batch]) -> Iterable[Hit]:
     worst = max(batches, key=lambda batch: batch.vessel.glass.tolerance_mL / batch.volume_mL)
     glass = worst.vessel.glass
     share = glass.tolerance_mL / worst.volume_mL
-    if share > ACCURATE_SHARE * (1 + 1e-9):
+    allowed = plan.policy.house.tolerance("accurate")
+    if share > allowed * (1 + 1e-9):
         yield Hit(
             f"The {glass.nominal_mL:g} mL {glass.kind.replace('-', ' ')} is good to {glass.tolerance_mL:g} mL, "
             f"{figures(100 * share, 2)} %; "
-            f"an accurate solution needs {100 * ACCURATE_SHARE:g} %.",
+            f"an accurate solution needs {100 * allowed:g} %.",
             cites=(glass.cite,),
         )
 

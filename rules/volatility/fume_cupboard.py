@@ -11,8 +11,6 @@ from rules.signs import only_where
 from rules.tables.hazards import statement
 from rules.tables.load import Cite, cite
 
-# Weaker stocks of the fuming acids and of ammonia are poured on the open bench (common practice, no source).
-OPEN_BENCH_MOL_L = 2.0
 TOXIC_TO_BREATHE = frozenset({"H330", "H331"})
 
 
@@ -31,11 +29,12 @@ def gather(plan: DraftPlan) -> Found | None:
     return found or None
 
 
-def check(_plan: DraftPlan, found: Found) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: Found) -> Iterable[Hit]:
+    open_bench = plan.policy.house.open_bench_mol_L
     for item, why, cited in found:
         if item.kind == "stock" and item.stock_mol_L is not None:
-            if item.stock_mol_L > OPEN_BENCH_MOL_L:
-                yield Hit(f"{say(item.stock_mol_L, 'mol/L')} {item.substance.name} is above {OPEN_BENCH_MOL_L:g} mol/L and gives off "
+            if item.stock_mol_L > open_bench:
+                yield Hit(f"{say(item.stock_mol_L, 'mol/L')} {item.substance.name} is above {open_bench:g} mol/L and gives off "
                           f"vapour: {why}.", cites=(cited,))
         else:
             strength = f" ({item.stock_mass_pct:g} % w/w)" if item.stock_mass_pct else ""

@@ -7,9 +7,6 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import figures, say
 from rules.tables.load import cite
 
-#: A vessel whose own error is a larger share of the volume than this does not measure it (common practice, no source).
-MOST_ERROR = 0.1
-
 
 def gather(plan: DraftPlan) -> float | None:
     return plan.total_mL if plan.lab.flasks and plan.total_mL is not None and plan.total_mL > 0 else None
@@ -18,7 +15,7 @@ def gather(plan: DraftPlan) -> float | None:
 def check(plan: DraftPlan, volume: float) -> Iterable[Hit]:
     least = plan.lab.flasks[0].nominal_mL
     glass = plan.vessel.glass if plan.vessel is not None else None
-    if glass is not None and glass.tolerance_mL > MOST_ERROR * volume:
+    if glass is not None and glass.tolerance_mL > plan.policy.house.vessel_error_pct / 100 * volume:
         yield Hit(
             f"{say(volume, 'mL')} cannot be made up here: the smallest vessel for it is good to {glass.tolerance_mL:g} mL only.",
             f"Make {least:g} mL and use what is needed of it.",

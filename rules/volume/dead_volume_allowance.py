@@ -9,9 +9,6 @@ from rules.saying import say
 from rules.signs import only_where
 from rules.tables.load import cite
 
-#: Spare that covers rinsing, what stays in bottles, and a repeat (common practice, no source). Percent.
-USUAL_SPARE_PCT = 10
-
 
 @only_where("portions")
 def gather(plan: DraftPlan) -> Portions | None:
@@ -20,9 +17,12 @@ def gather(plan: DraftPlan) -> Portions | None:
 
 def check(plan: DraftPlan, portions: Portions) -> Iterable[Hit]:
     if portions.spare_percent == 0 and plan.total_mL:
+        house = plan.policy.house
+        dead = f" and {say(house.dead_volume_mL, 'mL', 2)}" if house.dead_volume_mL else ""
+        needed = plan.total_mL * (1 + house.spare_pct / 100) + house.dead_volume_mL
         yield Hit(
             f"{say(plan.total_mL, 'mL', 4)} is exactly what {portions.count} {portions.who} use; rinsing, bottles and a repeat take about "
-            f"{USUAL_SPARE_PCT} % more, {say(plan.total_mL * (1 + USUAL_SPARE_PCT / 100), 'mL', 4)}."
+            f"{house.spare_pct:g} %{dead} more, {say(needed, 'mL', 4)}."
         )
 
 

@@ -7,10 +7,6 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import say
 from rules.tables.load import cite
 
-#: Volume in mL and mass of a solid in g: over the first is held, over the second refused (common practice, no source).
-HOLD_mL, STOP_mL = 20_000.0, 200_000.0
-HOLD_g, STOP_g = 5_000.0, 50_000.0
-
 
 def gather(plan: DraftPlan) -> list[tuple[float, str]] | None:
     found = (
@@ -24,9 +20,10 @@ def gather(plan: DraftPlan) -> list[tuple[float, str]] | None:
     return [(value, unit) for value, unit in found if value is not None] or None
 
 
-def check(_plan: DraftPlan, found: list[tuple[float, str]]) -> Iterable[Hit]:
+def check(plan: DraftPlan, found: list[tuple[float, str]]) -> Iterable[Hit]:
+    house = plan.policy.house
     for value, unit in found:
-        hold, stop = (HOLD_mL, STOP_mL) if unit == "mL" else (HOLD_g, STOP_g)
+        hold, stop = (house.large_mL, house.largest_mL) if unit == "mL" else (house.large_g, house.largest_g)
         what = "solution" if unit == "mL" else "solid"
         if value > stop:
             yield Hit(

@@ -8,9 +8,6 @@ from rules.saying import say
 from rules.signs import only_where
 from rules.tables.load import cite
 
-#: The largest glass bottle carried by hand (common practice, no source). mL.
-MOST_IN_ONE_BOTTLE_mL = 2500.0
-
 
 @only_where("made Skin Corr.")
 def gather(plan: DraftPlan) -> str | None:
@@ -23,11 +20,11 @@ def gather(plan: DraftPlan) -> str | None:
 
 
 def check(plan: DraftPlan, made: str) -> Iterable[Hit]:
-    total = plan.total_mL or 0.0
-    if total > MOST_IN_ONE_BOTTLE_mL:
+    total, most = plan.total_mL or 0.0, plan.policy.house.corrosive_bottle_mL
+    if total > most:
         yield Hit(
             f"{say(total, 'mL')} of a corrosive solution ({made}) is more than the "
-            f"{say(MOST_IN_ONE_BOTTLE_mL, 'mL', 2)} that is handled in one bottle."
+            f"{say(most, 'mL', 2)} that is handled in one bottle."
         )
 
 

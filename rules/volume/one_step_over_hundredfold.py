@@ -9,8 +9,6 @@ from rules.saying import figures, say
 from rules.signs import only_where
 from rules.tables.load import cite
 
-MOST = 100.0
-
 
 @only_where("poured")
 def gather(plan: DraftPlan) -> list[Ingredient] | None:
@@ -20,12 +18,13 @@ def gather(plan: DraftPlan) -> list[Ingredient] | None:
 
 
 def check(plan: DraftPlan, found: list[Ingredient]) -> Iterable[Hit]:
+    most = plan.policy.house.most_fold
     for item in found:
         factor = (plan.total_mL or 0.0) / (item.volume_mL or 1.0)
-        if factor > MOST * (1 + 1e-6):
+        if factor > most * (1 + 1e-6):
             yield Hit(
                 f"{say(item.volume_mL or 0.0, 'mL')} into {say(plan.total_mL or 0.0, 'mL')} dilutes {figures(factor)} times in one step, "
-                f"more than the {MOST:g} times that stays exact.",
+                f"more than the {most:g} times that stays exact.",
                 severity="caution" if must_be_exact(plan) or item.kind == "stock" else "note",
             )
 

@@ -10,12 +10,8 @@ from rules.saying import figures, say
 from rules.signs import only_where
 from rules.tables.load import cite
 
-#: Volumes under this are not pipetted for a known strength (common practice, no source). mL.
-LEAST_mL = 1.0
 #: What one pipette and one flask dilute well in a step.
 HUNDRED = 100
-#: The share of its nominal volume from which a piston pipette is used (common practice, no source).
-LEAST_SHARE = 0.1
 
 
 @only_where("mL measured", "dilutions")
@@ -31,28 +27,29 @@ def gather(plan: DraftPlan) -> list[tuple[float, float, str]] | None:
 
 
 def check(plan: DraftPlan, found: list[tuple[float, float, str]]) -> Iterable[Hit]:
-    smallest = min((g.nominal_mL for g in plan.lab.micropipettes), default=LEAST_mL / LEAST_SHARE) * LEAST_SHARE
+    least, share = plan.policy.house.least_pipetted_mL, plan.policy.house.piston_least_pct / 100
+    smallest = min((g.nominal_mL for g in plan.lab.micropipettes), default=least / share) * share
     tube = plan.vessel is not None and plan.vessel.glass.kind == "tube"  # piston pipettes throughout
     for volume, total, what in found:
         if volume < smallest * (1 - 1e-9):
             yield Hit(
                 f"{say(volume, 'mL')} of {what} is less than anything here measures ({say(smallest, 'mL')}).",
-                _steps_first(volume, total),
+                _steps_first(volume, total, least),
                 "stop",
             )
-        elif volume < LEAST_mL * (1 - 1e-9) and not tube:
+        elif volume < least * (1 - 1e-9) and not tube:
             drop = 0.05 / volume * 100
             yield Hit(
-                f"{say(volume, 'mL')} of {what} is under the {LEAST_mL:g} mL that is measured well: one drop "
+                f"{say(volume, 'mL')} of {what} is under the {least:g} mL that is measured well: one drop "
                 f"(about 0.05 mL) is {figures(drop, 2)} % of it.",
-                f"Dilute in two steps: first make a weaker stock, then take at least {LEAST_mL:g} mL of that into the {total:g} mL.",
-                "caution" if must_be_exact(plan) or volume < LEAST_mL / 2 else "note",
+                f"Dilute in two steps: first make a weaker stock, then take at least {least:g} mL of that into the {total:g} mL.",
+                "caution" if must_be_exact(plan) or volume < least / 2 else "note",
             )
 
 
-def _steps_first(volume_mL: float, total_mL: float) -> str:
+def _steps_first(volume_mL: float, total_mL: float, least_mL: float) -> str:
     """How often the stock is diluted 1 in 100 before a volume a pipette measures well is left to take."""
-    times = math.ceil(math.log(LEAST_mL / volume_mL, HUNDRED) - 1e-9)
+    times = math.ceil(math.log(least_mL / volume_mL, HUNDRED) - 1e-9)
     often = f"{times} times" if times > 2 else "twice" if times == 2 else "once"
     return (
         f"Dilute the stock {HUNDRED} times (10 mL to 1 L) {often} first; then {say(volume_mL * HUNDRED**times, 'mL')} of that "

@@ -7,23 +7,21 @@ from rules.rule import Example, Hit, Rule
 from rules.saying import figures
 from rules.tables.load import cite
 
-#: More dilutions than this are pointed out (common practice, no source).
-MOST = 2
-
 
 def gather(plan: DraftPlan) -> list[DilutionStep] | None:
     return plan.route.dilutions or None if plan.route is not None else None
 
 
 def check(plan: DraftPlan, steps: list[DilutionStep]) -> Iterable[Hit]:
-    if len(steps) > MOST:
+    most = plan.policy.house.most_dilutions
+    if len(steps) > most:
         spread = (
             f"; the strength is good to about {figures(100 * plan.budget.u_rel * plan.budget.k, 2)} %"
             if plan.budget
             else ""
         )
         yield Hit(
-            f"It takes {len(steps)} dilutions one after the other, more than {MOST}, and each adds its own error{spread}."
+            f"It takes {len(steps)} dilutions one after the other, more than {most}, and each adds its own error{spread}."
         )
 
 

@@ -49,7 +49,7 @@ def check(asked: Check, bench: Bench, consider: Consider) -> Result | Unplanned:
             "Give the amount that was measured.",
         )
     strength = item.component.strength
-    rel = tolerance(strength, asked.request.purpose)[0] if strength is not None else 0.01
+    rel = tolerance(strength, asked.request.purpose, bench.policy.house)[0] if strength is not None else 0.01
     facts = of_plan(plan, item, UNITS[claimed.unit].dimension, right)
     answer = _verdict(claimed, facts, right, rel, strength)
     if answer.more["verdict"] != "right" and item.reagent is not None and not item.reagent_stated:
@@ -114,7 +114,7 @@ def _strength(asked: Check, bench: Bench, consider: Consider) -> Result | Unplan
         return found
     right = found.amount.value
     facts = of_strength(asked, topic, right, bench)
-    answer = _verdict(claimed, facts, right, tolerance(claimed, None)[0], None)
+    answer = _verdict(claimed, facts, right, tolerance(claimed, None, bench.policy.house)[0], None)
     answer.assumptions, answer.working, answer.cites = found.assumptions, found.working, found.cites
     return answer
 

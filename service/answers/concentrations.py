@@ -14,7 +14,7 @@ from service.answers.strengths import Known, Told, known, read_as, told, unnamed
 from service.answers.terms import Answer, Consider, Refused, Result, base, figures, fixed_unit, in_unit, scale, typed
 from service.bench import Bench
 from service.planner.amounts import anhydrous_share
-from service.planner.figures import HOUSE_TOLERANCE, round_figures
+from service.planner.figures import round_figures
 from service.planner.matching import form_name
 from service.planner.questions import ask_about_strength, with_component
 from service.planner.settling import PERCENTS_MEET
@@ -202,7 +202,7 @@ def made(ask: Ask, bench: Bench, consider: Consider) -> Result:
         )
     if ask.request.solvent_volume:
         apart = _water_measured(item, grams, litres, _temperature(ask))
-        if apart is None or apart > HOUSE_TOLERANCE[None]:
+        if apart is None or apart > plan.policy.house.tolerance(None):
             return Open(
                 "solvent-volume",
                 f"Is {typed(total)} the volume of the finished solution, or of the water it is dissolved in?",

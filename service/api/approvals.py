@@ -8,6 +8,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
+from service import requests
 from service.api import examples_approvals as examples
 from service.api.bodies import json_object
 from service.api.contract import IDEMPOTENCY_KEY, problems
@@ -79,6 +80,7 @@ async def decide(request: Request, plan_id: str) -> Response:
     held = desk.holds.read(orjson.loads(standing.row.document))
     if read.decision == "approve" and not held.approvable:
         raise Problem("not-approvable", "A danger that nobody may allow stands against this plan.")
+    least = 1 if read.decision == "decline" else await run_in_threadpool(_needed_now, desk, standing)
     conditions = conditions_of(read.conditions, held, await run_in_threadpool(_ids, desk))
     decision = Decision(who.id, stamp(now()), read.decision, read.reason, conditions)
 
@@ -90,13 +92,24 @@ async def decide(request: Request, plan_id: str) -> Response:
     async def answer(finish: Finish | None) -> Answer:
         keep = None if finish is None else lambda after: finish(told(after))
         try:
-            return told(await desk.holds.decide(standing.row.plan_id, decision, keep))
+            return told(await desk.holds.decide(standing.row.plan_id, decision, keep, least))
         except StoreBusyError:
             raise Problem("busy", "Too many requests are waiting to be stored.") from None
         except StoreDownError:
             raise Problem("store-unavailable", "The decision could not be stored.") from None
 
     return await desk.repeats.once(request, who.id, answer)
+
+
+def _needed_now(desk: Services, standing: Standing) -> int:
+    """How many people must allow a plan under the policy in force, where it was made under another. Raises Problem."""
+    document = orjson.loads(standing.row.document)
+    if document["versions"].get("policy") == desk.bench.policy.version or "request" not in document:
+        return 1
+    now_ = desk.answer(requests.read(document["request"]), desk.bench).document
+    if now_["outcome"] == "refused":
+        raise Problem("not-approvable", f"Under the policy in force it is refused: {now_['problem']['message']}")
+    return desk.holds.read(now_).needs if now_["outcome"] == "held" else 1
 
 
 def shown(desk: Services, standing: Standing) -> dict[str, Any]:

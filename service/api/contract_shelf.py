@@ -31,7 +31,8 @@ _DONE = {"id": "7KQ2M4XW0D", "event": "take", "reached": []}
 _BELOW = {"id": "412", "source": "7KQ2M4XW0D", "kind": "hand-out", "name": "Chemistry 2, room 14", "quarantined": False}
 
 
-def _body(shape: str, shown: dict[str, Any]) -> Described:
+def shape_body(shape: str, shown: dict[str, Any]) -> Described:
+    """A JSON body of a published shape."""
     example = {name: {"summary": name, "value": value} for name, value in shown.items()}
     return {
         "required": True,
@@ -46,5 +47,5 @@ BOTTLE = described(Bottle, "The bottle as it stands.", {"bottle": _BOTTLE})
 PAGE = described(ShelfPage, "One page, newest first.", {"page": {"bottles": [_BOTTLE], "next": 640}})
 DONE = described(EventDone, "What was done, and what it reached.", {"taken": _DONE}, _HEADERS)
 FAMILY = described(Family, "What is below it.", {"family": {"id": "7KQ2M4XW0D", "below": [_BELOW]}})
-BOTTLE_BODY = _body("BottleBody", {"reagent": NEW})
-EVENT_BODY = _body("EventBody", {"take": TAKEN})
+BOTTLE_BODY = shape_body("BottleBody", {"reagent": NEW})
+EVENT_BODY = shape_body("EventBody", {"take": TAKEN})

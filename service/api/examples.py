@@ -15,7 +15,7 @@ ASKED: dict[str, Any] = {
     },
 }
 
-_VERSIONS = {"rules": "3f1c2a9b7d04", "data": "b81e0c55a2f7"}
+_VERSIONS = {"rules": "3f1c2a9b7d04", "data": "b81e0c55a2f7", "policy": "0+9b1d77aa"}
 _HASH = "5d2c1f0e9b8a7d6c5b4a39281706f5e4d3c2b1a09f8e7d6c5b4a392817060504"
 SOURCE: dict[str, Any] = {
     "source_id": "usp-29",

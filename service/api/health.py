@@ -47,7 +47,7 @@ async def ready(request: Request) -> Response:
         "store": desk.engine.dialect.name,
         "login": SINGLE if head is not None and await desk.door.single_user() else ACCOUNTS,
         "audit_head_agreed_at_start": desk.head_agrees,
-        "versions": desk.versions,
+        "versions": {**desk.versions, "policy": desk.bench.policy.version},
     }
     if head is not None:
         state["audit_head"] = {"seq": head.seq, "hash": head.hash}

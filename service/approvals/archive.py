@@ -8,10 +8,10 @@ from typing import Any
 import orjson
 from sqlalchemy import Connection, Engine, Executable, Row, distinct, func, select, tuple_, update
 
-from rules.policies import AskFirst
+from rules.policies import Policy
 from service.approvals.conditions import Asked, Conditions, departs, from_document
 from service.approvals.held import NO_DATE, Held, read_held
-from service.approvals.issue import Approvals, Decision, may_be_issued
+from service.approvals.issue import Approvals, Decision, may_be_issued, only_for
 from service.audit.chain import Entry, Event
 from service.people.clock import now
 from service.problems import Problem
@@ -46,16 +46,16 @@ class Covered:
 
 @dataclass(frozen=True, slots=True)
 class Holds:
-    """The holds of one database; ``ask_first`` is the list of the policy in force."""
+    """The holds of one database; ``policy`` gives the policy in force."""
 
     engine: Engine
     writer: Writer
-    ask_first: dict[str, AskFirst]
+    policy: Callable[[], Policy]
     _deciding: asyncio.Lock = field(default_factory=asyncio.Lock)
 
     def read(self, document: dict[str, Any]) -> Held:
         """Why a reply is held."""
-        return read_held(document, self.ask_first)
+        return read_held(document, self.policy())
 
     def write(self, held: Held, plan_id: str, asker: str, needed_by: str | None, room: str | None) -> Write:
         """The write that puts a held plan into the queue; it belongs to the transaction of the plan."""
@@ -94,6 +94,21 @@ class Holds:
         found = self.standing(plan_id)
         return found is not None and may_be_issued(found.row, found.approvals, now().date()) is None
 
+    def refuse_others(self, plan_id: str, person: str) -> None:
+        """Raises Problem where an approval, of the plan or one that it cites, lets only other people make it."""
+        found = self.standing(plan_id)
+        if found is None:
+            with self.engine.connect() as connection:
+                kept = connection.execute(select(plans.c.document).where(plans.c.id == plan_id)).scalar()
+            cited = {} if kept is None else orjson.loads(kept).get("approval", {})
+            named = [from_document(d["conditions"]) for d in cited.get("decisions", ())]
+            decided = tuple(Decision("", "", "approve", "", conditions) for conditions in named)
+        else:
+            decided = found.approvals.decisions
+        people = only_for(decided)
+        if people is not None and person not in people:
+            raise Problem("not-among-people", "The approval of this plan names the people who may make it.")
+
     def queue(self, state: str, after: Sequence[Any] | None, limit: int) -> tuple[list[Standing], bool]:
         """Held plans in that state, worst first, then by the day they are needed, then by age; and whether more follow."""
         query = _HOLD.add_columns(plans.c.text, plans.c.read_as).where(holds.c.state == state)
@@ -106,10 +121,11 @@ class Holds:
         return found, len(rows) > limit
 
     async def decide(
-        self, plan_id: str, decision: Decision, keep: Callable[[Approvals], Executable] | None = None
+        self, plan_id: str, decision: Decision, keep: Callable[[Approvals], Executable] | None = None, least: int = 1
     ) -> Approvals:
         """Add a decision to a plan that waits, and give where it stands then; ``keep`` makes a statement of the same
-        transaction from that. Raises Problem, StoreBusyError or StoreDownError.
+        transaction from that. ``least``: how many people must allow it under the policy in force; more than before
+        counts. Raises Problem, StoreBusyError or StoreDownError.
         """
         async with self._deciding:
             fresh = await asyncio.to_thread(self.standing, plan_id)
@@ -118,7 +134,8 @@ class Holds:
                 raise Problem("already-decided", f"The plan was {fresh.approvals.state} already.")
             if any(d.person == decision.person for d in fresh.approvals.decisions):
                 raise Problem("already-decided", "You have allowed it already; a second person is needed.")
-            after = Approvals((*fresh.approvals.decisions, decision), fresh.approvals.needs)
+            needs = max(fresh.approvals.needs, least)
+            after = Approvals((*fresh.approvals.decisions, decision), needs)
             event = {"declined": DECLINED, "approved": APPROVED, "waiting": FIRST_OF_TWO}[after.state]
             told = {
                 "before": fresh.approvals.state, "after": after.state, "decision": decision.decision,
@@ -131,11 +148,13 @@ class Holds:
 
             def standing(entry: Entry) -> Approvals:
                 dated = replace(decision, at=entry.at)
-                return Approvals((*fresh.approvals.decisions, dated), fresh.approvals.needs)
+                return Approvals((*fresh.approvals.decisions, dated), needs)
 
-            moved = _moved(plan_id, decision)
-            also = (moved,) if keep is None else (moved, lambda entry: keep(standing(entry)))
-            write = Write(_event(decision.person, event, plan_id, told), decisions, row, also=also)
+            raised = update(holds).where(holds.c.plan_id == plan_id, holds.c.needs < needs).values(needs=needs)
+            also: list[Callable[[Entry], Executable]] = [lambda _: raised, _moved(plan_id, decision)]
+            if keep is not None:
+                also.append(lambda entry: keep(standing(entry)))
+            write = Write(_event(decision.person, event, plan_id, told), decisions, row, also=tuple(also))
             return standing(await self.writer.write(write))
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import orjson
 
-from rules.policies import AskFirst
+from rules.policies import Policy
 from rules.tables.substances import by_name
 
 NO_DATE = "9999-12-31"
@@ -37,12 +37,12 @@ class Held:
     strengths: dict[str, float]
 
 
-def read_held(document: dict[str, Any], ask_first: dict[str, AskFirst]) -> Held:
-    """What the reply of a held (or by an approval planned) request says; ``ask_first`` is the list of its policy."""
+def read_held(document: dict[str, Any], policy: Policy) -> Held:
+    """What the reply of a held (or by an approval planned) request says, under a policy."""
     fired = [f for f in document["findings"] if f["result"] == "fired"]
     holds = [f for f in fired if f["severity"] in ("hold", "stop")]
     rules = frozenset(f["rule"] for f in holds)
-    needs = 2 if _ASK_FIRST_RULE in rules and _two_person(document, ask_first) else 1
+    needs = 2 if _ASK_FIRST_RULE in rules and _two_person(document, policy) else 1
     cautions = sum(f["severity"] == "caution" for f in fired)
     product = document["plan"]["product"]
     return Held(
@@ -58,13 +58,14 @@ def read_held(document: dict[str, Any], ask_first: dict[str, AskFirst]) -> Held:
     )
 
 
-def _two_person(document: dict[str, Any], ask_first: dict[str, AskFirst]) -> bool:
+def _two_person(document: dict[str, Any], policy: Policy) -> bool:
     """Whether a substance of the plan is marked; a name that is not found counts as marked."""
     product = document["plan"]["product"]
     names = {product.get("substance", ""), *(c["substance"] for c in product.get("components", ()))}
     slugs = {match.substance.slug for name in names for match in by_name(name)}
-    listed = [ask_first[slug] for slug in slugs if slug in ask_first]
-    return not listed or any(entry.two_person for entry in listed)
+    marks = [policy.ask_first[slug].two_person for slug in slugs if slug in policy.ask_first]
+    marks += [ask.two_person for slug in slugs for ask in policy.house.asks(slug)]
+    return not marks or any(marks)
 
 
 def _same(document: dict[str, Any]) -> str:

@@ -62,6 +62,12 @@ def ended(decisions: Sequence[Decision], today: date) -> date | None:
     return last if last is not None and last < today else None
 
 
+def only_for(decisions: Sequence[Decision]) -> frozenset[str] | None:
+    """The people who alone may make it, by the conditions of every approval; None where anybody may."""
+    named = [frozenset(d.conditions.people) for d in decisions if d.conditions.people]
+    return frozenset.intersection(*named) if named else None
+
+
 def may_be_issued(plan: PlanRow, approvals: Approvals, today: date | None = None) -> str | None:
     """Why no label or sheet may be issued for a stored plan; None when it may.
 

@@ -51,6 +51,7 @@ from service.conversations.wholes import Whole, take_whole
 from service.pipeline import Judged, Reply, answer, consider
 from service.planner.matching import matches
 from service.planner.questions import with_component
+from service.reply import versions
 
 #: Requests that can be gone back to.
 MOST_KEPT = 8
@@ -62,7 +63,9 @@ _ANOTHER = re.compile(
 _NO_SUBSTANCE = frozenset(("no-substance", "substance-missing"))
 def turn(state: State | None, text: str, bench: Bench) -> Turn:
     """Take one typed message. Deterministic; never raises for any text."""
-    return _remembering(state or State(), _turn(state or State(), text, bench))
+    taken = _remembering(state or State(), _turn(state or State(), text, bench))
+    taken.reply.document["versions"] = versions(bench.policy)
+    return taken
 
 
 def _remembering(before: State, taken: Turn) -> Turn:

@@ -10,12 +10,11 @@ from decimal import Decimal
 
 from grammar.request import Quantity
 from rules import saying
+from rules.house import House
 from rules.plan import Amount, Window
 
 #: ``value`` to that many significant figures as plain text, trailing zeros kept, half to even.
 round_figures = saying.figures
-#: Relative tolerance a house allows when the typed figures allow more (common practice, no source).
-HOUSE_TOLERANCE = {"accurate": 0.001, "standard": 0.001, None: 0.01, "approximate": 0.05}
 #: A strength typed with fewer figures is still answered with three, as textbooks do.
 LEAST_TEXTBOOK_FIGURES = 3
 
@@ -30,9 +29,9 @@ def half_last_digit(quantity: Quantity) -> float:
     return float(Decimal(5).scaleb(last - 1) / quantity.value)
 
 
-def tolerance(quantity: Quantity, purpose: str | None) -> tuple[float, str]:
+def tolerance(quantity: Quantity, purpose: str | None, own: House) -> tuple[float, str]:
     """Relative half-width the strength must hold, and which limit set it: the typed figures or the house."""
-    typed, house = half_last_digit(quantity), HOUSE_TOLERANCE[purpose]
+    typed, house = half_last_digit(quantity), own.tolerance(purpose)
     if typed <= house:
         return typed, f"keeps {quantity.value} {quantity.unit} to the figures typed"
     return house, f"within {house * 100:g} % of {quantity.value} {quantity.unit} (house tolerance)"

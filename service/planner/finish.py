@@ -2,6 +2,7 @@
 
 from grammar.request import Prepare
 from rules.classify import classify
+from rules.house import at_most
 from rules.plan import Amount, DraftPlan, Ingredient, Measure, Role, Route
 from rules.tables.assay import assay
 from rules.tables.density import water_density
@@ -10,7 +11,7 @@ from rules.tables.hazards import hazard_entry, metal_fraction
 from service.planner import uncertainty
 from service.planner.alternatives import add_alternatives
 from service.planner.blend import write_card
-from service.planner.figures import HOUSE_TOLERANCE, ends, on_balance, show, textbook, tolerance, window
+from service.planner.figures import ends, half_last_digit, on_balance, show, textbook, tolerance, window
 from service.planner.ladders import dilute_first
 from service.planner.matching import form_name
 from service.planner.ph import titrant_measure
@@ -20,6 +21,9 @@ from service.planner.solution import describe, dry_grams
 from service.planner.tube import add_water, in_tube
 from service.planner.vessels import vessel_words
 from service.planner.working import write_working
+
+#: A label is taken to be good to its last digit, at most to this (common practice, no source).
+LABEL_PCT = 1.0
 
 
 def finish(plan: DraftPlan) -> None:
@@ -38,7 +42,7 @@ def finish(plan: DraftPlan) -> None:
     _hazards(plan)
     main = plan.main
     if main is not None:
-        plan.storage = storage(main.substance.slug, main.target_mol_L)
+        plan.storage = at_most(storage(main.substance.slug, main.target_mol_L), plan.policy.house)
         plan.waste = tuple(dict.fromkeys(waste(i.substance.slug) for i in plan.ingredients))
     write_card(plan)
     write_working(plan)
@@ -47,8 +51,8 @@ def finish(plan: DraftPlan) -> None:
 def _tolerance(plan: DraftPlan, request: Prepare, item: Ingredient) -> tuple[float, str]:
     typed = item.component.strength
     if typed is None or plan.computed_strengths:
-        return HOUSE_TOLERANCE[request.purpose], "house tolerance"
-    return tolerance(typed, request.purpose)
+        return plan.policy.house.tolerance(request.purpose), "house tolerance"
+    return tolerance(typed, request.purpose, plan.policy.house)
 
 
 def _route(plan: DraftPlan, request: Prepare) -> None:
@@ -63,7 +67,7 @@ def _route(plan: DraftPlan, request: Prepare) -> None:
         )
         dilute_first(plan, main)
     elif plan.total_mL is not None and plan.batches and main.mass_g is not None:
-        weigh_route(plan, main, route_tolerance(request.purpose))
+        weigh_route(plan, main, route_tolerance(request.purpose, plan.policy.house))
     else:
         plan.route = Route("weigh", "Everything is weighed, so the strength by mass needs no volumetric glassware.")
 
@@ -243,7 +247,7 @@ def reagent_line(item: Ingredient) -> list[tuple[str, float]]:
         return [
             (
                 "strength of the stock as labelled",
-                tolerance(item.component.source.strength, None)[0] / uncertainty.ROOT3,
+                min(half_last_digit(item.component.source.strength), LABEL_PCT / 100) / uncertainty.ROOT3,
             )
         ]
     return [("strength of the bottle as labelled (1 % either way)", uncertainty.rectangular(0.01, 1.0))]

@@ -8,8 +8,6 @@ from rules.tables.lab import Lab
 from service.planner import uncertainty
 
 SMALLEST_PIPETTED_mL = 1.0
-#: A micropipette is trusted from a tenth of its nominal volume upwards (common practice, no source).
-MICROPIPETTE_LEAST = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +41,7 @@ def pour(lab: Lab, volume_mL: float) -> Pour | None:
         for g in (*lab.graduated_pipettes, *lab.burettes)
         if SMALLEST_PIPETTED_mL <= volume_mL <= g.nominal_mL or 0.5 * g.nominal_mL <= volume_mL <= g.nominal_mL
     ]
-    micro = [g for g in lab.micropipettes if MICROPIPETTE_LEAST * g.nominal_mL <= volume_mL <= g.nominal_mL]
+    micro = [g for g in lab.micropipettes if lab.piston_least * g.nominal_mL <= volume_mL <= g.nominal_mL]
     found = graded if graded and volume_mL >= 0.5 else micro or graded
     if not found and lab.cylinders:
         found = [c for c in lab.cylinders if c.nominal_mL >= volume_mL] if volume_mL >= SMALLEST_PIPETTED_mL else []

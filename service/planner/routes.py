@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from rules.house import House
 from rules.plan import DilutionStep, DraftPlan, Ingredient, Route, RouteOption
 from rules.tables.glassware import Glass
 from rules.tables.lab import Balance, Lab
@@ -34,9 +35,9 @@ def balance_tolerance(rel: float) -> float:
     return 0.001 if rel <= 0.005 else 0.01
 
 
-def route_tolerance(purpose: str | None) -> float:
-    """The tolerance under which weighing directly is given up for a stock: 0.1 % for an accurate solution, else 1 %."""
-    return 0.001 if purpose in ("accurate", "standard") else 0.01
+def route_tolerance(purpose: str | None, house: House) -> float:
+    """The tolerance under which weighing directly is given up for a stock: the accurate one of the house, or the usual."""
+    return house.tolerance(purpose if purpose in ("accurate", "standard") else None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,8 +20,7 @@ from service.planner.vessels import next_flask
 
 #: How many times the top level a stock made for the series may be.
 STOCK_FACTORS = (10, 5, 20, 4, 2, 25, 50, 100)
-#: A stock is made with this much to spare (common practice, no source).
-SPARE = 1.2
+#: A stock for a series is made in this flask at least.
 LEAST_STOCK_FLASK_mL = 50.0
 
 
@@ -111,7 +110,7 @@ def _from_made(request: Series, bench: Bench, strengths: list[Quantity], flask: 
     """A stock weighed for the purpose: the first workable one, by fewest graduated takes, that can be weighed directly."""
     first: DraftPlan | None = None
     for stock, found in _stocks(bench, strengths, flask):
-        needed = max(found.stock_used * SPARE, LEAST_STOCK_FLASK_mL)
+        needed = max(found.stock_used * (1 + bench.policy.house.stock_spare_pct / 100), LEAST_STOCK_FLASK_mL)
         vessel = next_flask(bench.lab, needed)
         if vessel is None:
             continue

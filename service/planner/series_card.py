@@ -103,7 +103,7 @@ def _label(n: int, quantity: Quantity) -> str:
 
 def _row(plan: DraftPlan, made: SeriesMade, level: Level, item: Ingredient, quantity: Quantity) -> None:
     made.levels.append(level)
-    rel, why = tolerance(quantity, None)
+    rel, why = tolerance(quantity, None, plan.policy.house)
     span = window(level.take_mL, max(rel, 0.002), why)
     low, high = inward(span.low, span.high, 4)
     plan.measures.append(

@@ -23,7 +23,7 @@ _LINES = select(
     plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as, plans.c.plan_hash
 ).order_by(plans.c.seq.desc())
 
-_KEPT = select(plans.c.outcome, plans.c.document, plans.c.text, plans.c.rules_version, plans.c.data_version)
+_KEPT = select(plans.c.outcome, plans.c.document, plans.c.text, plans.c.rules_version, plans.c.data_version, plans.c.policy_version)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +95,7 @@ class Archive:
             "plan_hash": digest,
             "rules_version": versions["rules"],
             "data_version": versions["data"],
+            "policy_version": versions.get("policy"),
         }
         return Draft(plan_id, body, digest, Write(event, plans, row, terms_of(document)))
 
@@ -148,7 +149,8 @@ def _told(outcome: str, digest: str, text: str | None, versions: dict[str, str])
 
 
 def _versions(row: Any) -> dict[str, str]:
-    return {"rules": row.rules_version, "data": row.data_version}
+    found = {"rules": row.rules_version, "data": row.data_version}
+    return found if row.policy_version is None else {**found, "policy": row.policy_version}
 
 
 def _storable(text: str | None) -> str | None:

@@ -45,12 +45,16 @@ _STANDING = select(standardisations.c.document)
 
 @dataclass(frozen=True, slots=True)
 class Records:
-    """The preparations of one database. ``approved`` says of a held plan whether somebody has allowed it."""
+    """The preparations of one database.
+
+    ``bench_of`` gives the bench of the policy a reply was made under; ``approved`` says of a held plan whether somebody
+    has allowed it.
+    """
 
     engine: Engine
     writer: Writer
     plans: Archive
-    bench: Bench
+    bench_of: Callable[[str | None], Bench]
     approved: Callable[[str], bool]
     lock: asyncio.Lock = field(default_factory=asyncio.Lock)
 
@@ -60,7 +64,7 @@ class Records:
 
         def compose_it() -> list[Write]:
             reply, judged = self.plan(plan_id)
-            document = compose(judged.plan, reply, body, self.sources(body), self.bench, datetime.now(UTC))
+            document = compose(judged.plan, reply, body, self.sources(body), judged.plan.lab, datetime.now(UTC))
             document["entry_by"] = body["by"]
             return entry_writes(client, "recorded", made, 1, plan_id, document)
 
@@ -77,7 +81,7 @@ class Records:
                 raise wrong([FieldError("/record", "changes nothing")])
             self._no_circle(preparation, body)
             reply, judged = self.plan(before.plan_id)
-            document = compose(judged.plan, reply, body, self.sources(body), self.bench, before.made_at,
+            document = compose(judged.plan, reply, body, self.sources(body), judged.plan.lab, before.made_at,
                                self.standardisation(before.document), "/record")  # fmt: skip
             document |= {"entry_by": correction["by"], "why": correction["reason"], "changed": changed}
             writes = entry_writes(client, "corrected", preparation, before.entries + 1, before.plan_id, document)
@@ -95,13 +99,14 @@ class Records:
         return standing.published(), entry
 
     def plan(self, plan_id: str) -> tuple[Document, Judged]:
-        """The stored reply and its plan, worked out anew under the rules in force. Raises Problem where there is none."""
+        """The stored reply and its plan, worked out anew under its own policy by the rules in force. Raises Problem."""
         found = self.plans.get(plan_id)
         if found is None:
             raise Problem("no-such-plan", "No stored plan has this id.")
         reply: Document = orjson.loads(found[1])
         request_of(reply)
-        judged = consider(requests.read(reply["request"]), self.bench)  # type: ignore[arg-type]
+        bench = self.bench_of(reply["versions"].get("policy"))
+        judged = consider(requests.read(reply["request"]), bench)  # type: ignore[arg-type]
         if judged.outcome not in ("planned", "held"):
             raise Problem("nothing-to-make", "Under the rules now in force this plan no longer holds: ask again.")
         recordable(judged.plan)
@@ -176,7 +181,7 @@ class Records:
                 values = {k: v for k, v in known.items() if v is not None}
                 try:
                     reply, judged = self.plan(standing.plan_id)
-                    new = compose(judged.plan, reply, body, self.sources(body, values), self.bench, standing.made_at,
+                    new = compose(judged.plan, reply, body, self.sources(body, values), judged.plan.lab, standing.made_at,
                                   self.standardisation(standing.document))  # fmt: skip
                 except Problem as problem:
                     told.append({"id": below, "not_revalued": problem.detail})

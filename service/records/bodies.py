@@ -22,11 +22,16 @@ def read_body(document: Any, shape: Any) -> dict[str, Any]:
     except ValidationError as invalid:
         raise wrong(
             [
-                FieldError("".join(f"/{part}" for part in fault["loc"]), fault["msg"][:1].lower() + fault["msg"][1:])
+                FieldError("".join(f"/{part}" for part in fault["loc"]), _plain(fault["msg"]))
                 for fault in invalid.errors(include_url=False, include_context=False, include_input=False)
             ]
         ) from None
     return found
+
+
+def _plain(message: str) -> str:
+    said = message.removeprefix("Value error, ")
+    return said[:1].lower() + said[1:]
 
 
 @cache

@@ -7,7 +7,6 @@ from grammar.request import Prepare
 from rules.plan import Amount, DraftPlan
 from rules.tables.glassware import Glass, plastic_ware, tolerance
 from rules.tables.lab import Lab
-from service.bench import Bench
 from service.planner.figures import show
 from service.problems import FieldError, Problem
 from service.records import made as making
@@ -20,7 +19,7 @@ from service.ware_reply import amount_document
 
 Document = dict[str, Any]
 
-def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, bench: Bench, made_at: datetime,
+def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, lab: Lab, made_at: datetime,
             standing: Document | None = None, at: str = "") -> Document:  # fmt: skip
     """The record: everything but its ids, times and chain.
 
@@ -28,7 +27,7 @@ def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, 
     when it was first recorded, ``standing`` the accepted standardisation of it, ``at`` the pointer of the body.
     Raises Problem naming fields that do not fit the plan.
     """
-    used = read_used(plan, bench.lab, body, sources, at)
+    used = read_used(plan, lab, body, sources, at)
     fillings = _fillings(plan, body, at)
     outcome = body.get("outcome", "made")
     document: Document = {
@@ -47,7 +46,7 @@ def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, 
             "restart": f"{advice} Begin again from the same plan and record it as a new preparation.",
         }
     else:
-        found, made = _made(plan, reply, body, (used, fillings), bench.lab)
+        found, made = _made(plan, reply, body, (used, fillings), lab)
         ratio = found[0].ratio if found and found[0].item is plan.main else 1.0
         if standing is not None:
             ratio = making.standardised(plan, made, standing)
@@ -66,7 +65,7 @@ def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, 
         document["cautions"] = cautions
     if assumptions:
         document["assumptions"] = assumptions
-    document["versions"] = versions()
+    document["versions"] = versions(plan.policy)
     return document
 
 

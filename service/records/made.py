@@ -5,6 +5,7 @@ from typing import Any
 
 from rules.classify import MadeHazards, Part, classify
 from rules.handled import names, told
+from rules.house import at_most
 from rules.plan import Amount, Budget, BudgetLine, DraftPlan, Ingredient
 from rules.tables.behaviour import behaviours
 from rules.tables.density import water_density
@@ -190,7 +191,7 @@ def keeping(plan: DraftPlan, made: Document, ratio: float) -> Storage | None:
         made["hazards"] = hazards_document(hazards, plan.policy, spoken)
     kept = plan.storage
     if main.target_mol_L is not None and not plan.recipe:
-        kept = storage(main.substance.slug, main.target_mol_L * ratio) or plan.storage
+        kept = at_most(storage(main.substance.slug, main.target_mol_L * ratio), plan.policy.house) or plan.storage
     if kept is not None:
         made["storage"] = {"container": kept.container, "closure": kept.closure, "condition": kept.condition}
     if plan.waste:

@@ -230,4 +230,4 @@ def room(plan: DraftPlan, item: Ingredient) -> tuple[float, str] | None:
         return None
     if typed.unit in _BY_MASS and not plan.solvent_by_mass:
         return None  # by mass but made up to a volume: not in proportion
-    return tolerance(typed, plan.request.purpose)
+    return tolerance(typed, plan.request.purpose, plan.policy.house)

@@ -1,6 +1,6 @@
 """Shapes and words that several documents share."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NotRequired
 
 from pydantic import ConfigDict, Field, with_config
 from typing_extensions import TypedDict
@@ -47,7 +47,8 @@ class Working(TypedDict):
 
 @closed
 class Versions(TypedDict):
-    """Under which rules and data a reply was made."""
+    """Under which rules, data and policy a reply was made: of the policy the number of GET /v1/policies, and a digest."""
 
     rules: str
     data: str
+    policy: NotRequired[str]

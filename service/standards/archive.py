@@ -55,7 +55,7 @@ class Standards:
             raise Problem("cannot-be-standardised", "This preparation failed: there is nothing to standardise.")
         now = datetime.now(UTC)
         reply, judged = self.records.plan(standing.plan_id)
-        document = compose(judged.plan, body, self._sources(body), self.records.bench, standing.made_at, now)
+        document = compose(judged.plan, body, self._sources(body), judged.plan.lab, standing.made_at, now)
         document["id"], document["at"] = made, now.isoformat(timespec="microseconds").replace("+00:00", "Z")
         more: list[Write] = []
         if document["accepted"]:
@@ -75,7 +75,7 @@ class Standards:
         reply, judged = planned
         records = self.records
         body = read_body(standing.document["recorded"], PreparationBody)
-        new = compose_record(judged.plan, reply, body, records.sources(body), records.bench, standing.made_at, document)
+        new = compose_record(judged.plan, reply, body, records.sources(body), judged.plan.lab, standing.made_at, document)
         new |= {"entry_by": document["by"], "why": f"standardised against {document['standard']['name']}"}
         writes = entry_writes(client, "standardised", standing.id, standing.entries + 1, standing.plan_id, new)
         why = f"{standing.id}, which it was made from, was standardised"

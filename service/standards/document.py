@@ -4,13 +4,13 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from rules import standardising
+from rules.house import House, at_most
 from rules.plan import Amount, DraftPlan
 from rules.tables.assay import assay
 from rules.tables.glassware import Glass
 from rules.tables.handling import storage
 from rules.tables.lab import Balance, Lab
 from rules.tables.load import Cite
-from service.bench import Bench
 from service.planner.figures import amount, round_figures, show
 from service.planner.matching import form_name
 from service.planner.uncertainty import combine
@@ -28,7 +28,7 @@ _FIGURES = 4
 
 
 def compose(
-    plan: DraftPlan, body: Document, sources: dict[str, SourceValue], bench: Bench, made_at: datetime, at: datetime
+    plan: DraftPlan, body: Document, sources: dict[str, SourceValue], lab: Lab, made_at: datetime, at: datetime
 ) -> Document:
     """The standardisation without its ids, time and what it revalues.
 
@@ -43,7 +43,7 @@ def compose(
         )
     standard = find_standard(item.substance.slug, body, sources)
     runs = _runs(body, standard)
-    how, assumptions = _setting(bench.lab, body, standard)
+    how, assumptions = _setting(lab, body, standard)
     try:
         outcome = titrate(standard, runs, how)
     except ValueError as fault:
@@ -69,9 +69,9 @@ def compose(
         "accepted": accepted,
         "checks": [_check(c) for c in checks] + ([] if trusted else [_untrusted(standard)]),
         "verdict": _verdict(accepted, checks, trusted, mean),
-        "next_due": _due(item.substance.slug, outcome.titres.mean, made_at, at),
+        "next_due": _due(item.substance.slug, outcome.titres.mean, made_at, at, plan.policy.house),
         "working": [{"method": "formulas", "lines": _working(standard, runs, outcome, how)}],
-        "versions": versions(),
+        "versions": versions(plan.policy),
     }
     budget = combine((d.words, d.u_rel) for d in outcome.doubts)
     part = strength_part(mean, amount(nominal, "mol/L"), outcome.titres.mean / nominal, budget)
@@ -213,9 +213,9 @@ def _verdict(accepted: bool, checks: tuple[standardising.Check, ...], trusted: b
     return f"Not accepted: {'; '.join(failed)}. The strength on record stays as it was. {remedy}"
 
 
-def _due(slug: str, mol_L: float, made_at: datetime, at: datetime) -> Document:
-    kept = storage(slug, mol_L)
-    days, basis, source = standardising.due_days(slug, kept.shelf_life_days if kept else None)
+def _due(slug: str, mol_L: float, made_at: datetime, at: datetime, house: House) -> Document:
+    kept = at_most(storage(slug, mol_L), house)
+    days, basis, source = standardising.due_days(slug, kept.shelf_life_days if kept else None, house.standardise_days)
     day = at.date() + timedelta(days=days)
     if kept is not None and kept.shelf_life_days is not None:
         last = made_at.date() + timedelta(days=kept.shelf_life_days)

@@ -48,6 +48,7 @@ plans = Table(
     Column("plan_hash", String(64), nullable=False),
     Column("rules_version", Text, nullable=False),
     Column("data_version", Text, nullable=False),
+    Column("policy_version", Text),  # empty for replies from before there were any
     Index("plans_by_outcome", "outcome", "seq"),
     Index("plans_by_hash", "plan_hash"),
 )

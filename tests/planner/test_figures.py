@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grammar.request import Quantity
+from rules.house import House
 from service.planner.figures import (
     half_last_digit,
     inward,
@@ -53,9 +54,9 @@ def test_half_of_the_last_digit_typed(typed: str, half: float) -> None:
 
 
 def test_the_tighter_of_typed_figures_and_house_tolerance_wins() -> None:
-    assert tolerance(Quantity(Decimal("0.200"), "mol/L"), None)[0] == pytest.approx(0.0025)
-    assert tolerance(Quantity(Decimal("0.1"), "mol/L"), None)[0] == 0.01
-    assert tolerance(Quantity(Decimal("0.1"), "mol/L"), "accurate")[0] == 0.001
+    assert tolerance(Quantity(Decimal("0.200"), "mol/L"), None, House())[0] == pytest.approx(0.0025)
+    assert tolerance(Quantity(Decimal("0.1"), "mol/L"), None, House())[0] == 0.01
+    assert tolerance(Quantity(Decimal("0.1"), "mol/L"), "accurate", House())[0] == 0.001
 
 
 def test_window_of_the_nickel_sulfate_example_rounds_inwards() -> None:
