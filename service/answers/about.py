@@ -13,10 +13,12 @@ from grammar.units import UNITS
 from rules.dissolving import saturation
 from rules.plan import Amount, Open
 from rules.tables.concentrated import usual
+from rules.tables.exposure import exposure_limit
 from rules.tables.handling import storage as stored_as
 from rules.tables.handling import waste
 from rules.tables.hazards import hazard_entry, statement
 from rules.tables.liquids import liquid_density
+from rules.tables.load import source
 from rules.tables.solubility import Miscible, ksp, solubility
 from rules.tables.standards import standardisations
 from rules.tables.substances import Substance
@@ -211,13 +213,19 @@ def _waste(_ask: Ask, kind: Substance) -> Result:
 def _hazards(ask: Ask, kind: Substance) -> Result:
     water = ask.request.components[0].solute.water
     form = next((f for f in kind.forms if f.water == water), kind.forms[0])
-    entry = hazard_entry(kind.slug, form.label)
+    entry, limit = hazard_entry(kind.slug, form.label), exposure_limit(kind.slug)
+    air = f" In the air breathed: {limit.said} (Ontario; the limit where you work comes first)." if limit else ""
+    also = [limit.cite] if limit else []
     if entry is None or not entry.classes:
-        text = f"No classification of {kind.name} is held here. That does not mean it is harmless: take the safety data sheet."
-        return Answer(None, text, cites=[entry.cite] if entry else [])
+        read = entry is not None and entry.status == "unclassed"
+        held = f"in {source(entry.cite.source_id).reference} ({entry.cite.locator})" if entry and read else "is held here"
+        text = f"No classification of {kind.name} {held}. That does not mean it is harmless: take the safety data sheet.{air}"
+        return Answer(None, text, cites=[*([entry.cite] if entry else []), *also])
     said = "; ".join(f"{c.label}: {statement(c.h_code).text} ({c.h_code})" for c in entry.classes)
-    text = f"{kind.name} itself: {said}. A solution is classed by its strength: ask with one. The safety data sheet comes first."
-    return Answer(None, text, cites=list(dict.fromkeys(c.cite for c in entry.classes)))
+    recalled = f" From memory: {', '.join(entry.remembered)}." if entry.remembered else ""
+    last = "A solution is classed by its strength: ask with one. The safety data sheet comes first."
+    text = f"{kind.name} itself: {said}.{recalled}{air} {last}"
+    return Answer(None, text, cites=[*dict.fromkeys(c.cite for c in entry.classes), *also])
 
 
 def ways_to_standardise(kind: Substance) -> told.Answer:

@@ -7,6 +7,7 @@ from rules.tables.assay import assay
 from rules.tables.behaviour import behaviours
 from rules.tables.concentrated import density_for
 from rules.tables.density import solution_density
+from rules.tables.exposure import exposure_limit
 from rules.tables.groups import groups_of
 from rules.tables.handling import storage, waste
 from rules.tables.hazards import hazard_entry
@@ -36,6 +37,7 @@ class Coverage:
 
     forms: str
     hazard: str
+    air: str
     solubility: str
     density: str
     solid: str
@@ -53,6 +55,7 @@ def coverage(kind: Substance) -> Coverage:
     return Coverage(
         forms=str(len(labels)),
         hazard=_hazard(slug, labels),
+        air="held" if exposure_limit(slug) else HOLE,
         solubility=_solubility(slug),
         density=_density(slug),
         solid="held" if any(solid_density(slug, label) for label in labels) else HOLE,

@@ -203,3 +203,16 @@ def test_classes_from_memory_are_told_of() -> None:
                 assert kind == "memory"
             if entry.status == "none":
                 assert not entry.classes, f"{held.slug}: classes that no rule tells the source of"
+
+
+def test_exposure_limits_against_the_printed_table() -> None:
+    """Ontario, Regulation 833, as given in the chemicals data set in a second form (numbers with units, keyed by CAS)."""
+    from chemicals.safety import STEL, TWA
+
+    from rules.tables.exposure import exposure_limit
+
+    for slug, cas in (("acetone", "67-64-1"), ("toluene", "108-88-3"), ("nitric-acid", "7697-37-2"), ("ammonia", "7664-41-7")):
+        held = exposure_limit(slug)
+        assert held is not None and (held.eight_hour, held.unit) == TWA(cas)
+        assert (held.short_term, held.unit) == STEL(cas) or held.short_term is None
+    assert exposure_limit("sodium-chloride") is None
