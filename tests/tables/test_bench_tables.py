@@ -216,3 +216,15 @@ def test_exposure_limits_against_the_printed_table() -> None:
         assert held is not None and (held.eight_hour, held.unit) == TWA(cas)
         assert (held.short_term, held.unit) == STEL(cas) or held.short_term is None
     assert exposure_limit("sodium-chloride") is None
+
+
+def test_compounds_of_the_listed_metals_are_classed_in_law() -> None:
+    """Regulation (EC) 1272/2008, Annex VI, Table 3, group entries: lead 082-001-00-6, cadmium 048-001-00-5, mercury 080-002-00-6,
+    arsenic 033-002-00-5, barium salts but the sulfate 056-002-00-7; nickel salts are listed one by one."""
+    from grammar.formula import composition
+    from rules.tables.hazards import hazard_entry
+
+    left = [held.slug for held in all_substances() if held.formula and held.slug != "barium-sulfate"
+            and composition(held.formula).keys() & {"Pb", "Cd", "Hg", "As", "Ba", "Ni"}
+            and (entry := hazard_entry(held.slug, held.forms[0].label)) and entry.status not in ("harmonised", "group")]
+    assert left == []
