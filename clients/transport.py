@@ -142,7 +142,7 @@ def _service() -> Any:
         settings = from_environment()
     except SettingsError as error:
         raise AskError(str(error)) from None
-    return create_app(settings.changed(log_level="ERROR"))
+    return create_app(settings.changed(log_level="ERROR", webhook_sender=False))
 
 
 def _typed(document: Document) -> Any:

@@ -33,12 +33,14 @@ from service.api import (
     reference,
     shelf,
     web,
+    webhooks,
 )
 from service.api.respond import Json
 from service.bench import Bench, default_bench
 from service.guard import Guard, request_id
 from service.metrics import Metrics
 from service.openapi import contract, text
+from service.outbox.sender import Sender
 from service.people.gate import gate
 from service.pipeline import answer as pipeline_answer
 from service.problems import FieldError, Problem
@@ -47,7 +49,7 @@ from service.settings import Settings, from_environment
 
 _PARTS = (
     plans, approvals, policies, audit, batches, checks, conversations, records, shelf, paper, people, readings, reference, health, pages,
-    web,
+    webhooks, web,
 )  # fmt: skip
 
 
@@ -61,17 +63,20 @@ def create_app(
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         logs.configure(chosen.log_level)
         desk = open_services(chosen, bench or default_bench(), answer)
-        watching: asyncio.Task[None] | None = None
+        tasks: list[asyncio.Task[None]] = []
         try:
             if not desk.head_agrees:
                 await note_disagreement(desk)
             app.state.services = desk
-            watching = asyncio.create_task(desk.policies.watch())
+            tasks.append(asyncio.create_task(desk.policies.watch()))
+            if chosen.webhook_sender:
+                tasks.append(asyncio.create_task(Sender(desk.outbox, chosen).run()))
             logs.logger().info("ready", store=desk.engine.dialect.name, head_file=str(chosen.head_file))
             yield
         finally:
-            if watching is not None:
-                watching.cancel()
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
             desk.close()
             logs.logger().info("stopped")
 

@@ -1,4 +1,4 @@
-"""Problems of the local policy, and of the people an approval names."""
+"""Problems of the local policy, of the people an approval names, and of subscriptions to events."""
 
 from service.problem_kind import Kind
 
@@ -37,5 +37,12 @@ KINDS: tuple[Kind, ...] = (
         "The approval names other people",
         "The plan was approved on the condition that only certain people make it.",
         "Let one of them make and record it, or ask the safety officer for an approval that names you.",
+    ),
+    Kind(
+        "no-such-webhook",
+        404,
+        "No subscription has this id",
+        "No subscription to signed events has this id.",
+        "GET /v1/webhooks lists them.",
     ),
 )

@@ -15,6 +15,8 @@ from service.audit.head_file import HeadFile
 from service.bench import Bench
 from service.conversations.archive import Conversations
 from service.logs import logger
+from service.outbox.archive import Outbox
+from service.outbox.messages import announced
 from service.people.accounts import Accounts
 from service.people.door import Door
 from service.pipeline import Reply
@@ -56,6 +58,7 @@ class Services:
     records: Records
     standards: Standards
     shelf: Shelf
+    outbox: Outbox
     head_agrees: bool
     versions: dict[str, str]
 
@@ -86,7 +89,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     migrate(engine)
     head_file = HeadFile(settings.head_file)
     agrees = _head_agrees(engine, head_file)
-    writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit)
+    writer = Writer(engine, head_file, settings.group_limit, settings.queue_limit, announced)
     archive = Archive(engine, writer)
     policies = Policies(engine, writer, bench)
     holds = Holds(engine, writer, lambda: policies.bench.policy)
@@ -111,6 +114,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         records,
         standards,
         Shelf(records),
+        Outbox(engine, writer),
         agrees,
         versions,
     )

@@ -20,7 +20,9 @@ class Settings:
     ``database`` is a URL, ``sqlite:///PATH`` or ``postgresql+psycopg://...``; ``head_file`` holds the newest
     audit entry outside the database. Sizes are bytes, times seconds. ``allowed_hosts`` empty means any. An account is
     locked for ``lock_seconds`` after ``wrong_passwords`` in a row; logins are counted by address, calls by account, in
-    each process.
+    each process. ``webhook_sender``: whether this process sends signed events; ``webhook_private``: also to addresses
+    inside the network; one that is not taken within ``webhook_hours`` is given up; the outbox is looked at every
+    ``webhook_poll`` seconds.
     """
 
     database: str
@@ -38,6 +40,10 @@ class Settings:
     lock_seconds: float = 300.0
     logins_a_minute: int = 20
     calls_a_minute: int = 6000
+    webhook_sender: bool = True
+    webhook_private: bool = False
+    webhook_hours: float = 72.0
+    webhook_poll: float = 1.0
 
     def changed(self, **values: object) -> "Settings":
         """A copy with some values replaced."""

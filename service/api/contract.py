@@ -28,6 +28,7 @@ from service.schemas.reference import (
 )
 from service.schemas.reply import PlanList, Reply
 from service.schemas.shelf import BottleBody, EventBody
+from service.schemas.webhooks import RotationBody, SwitchBody, WebhookBody
 
 OUTCOMES: tuple[str, ...] = get_args(Outcome)
 Described = dict[str, Any]
@@ -185,4 +186,7 @@ EXTRA_SHAPES: tuple[Any, ...] = (
     EventBody,
     PolicyProposal,
     PolicyDecision,
+    WebhookBody,
+    RotationBody,
+    SwitchBody,
 )

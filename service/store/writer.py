@@ -62,9 +62,20 @@ class _Waiting:
 
 
 class Writer:
-    """Takes writes from any event loop and commits them in order, in groups of at most ``group_limit``."""
+    """Takes writes from any event loop and commits them in order, in groups of at most ``group_limit``.
 
-    def __init__(self, engine: Engine, head_file: HeadFile, group_limit: int, queue_limit: int) -> None:
+    ``announced`` gives of an event the statement that puts it into the outbox, run last of its write.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        head_file: HeadFile,
+        group_limit: int,
+        queue_limit: int,
+        announced: Callable[[Event], Callable[[Entry], Executable] | None] = lambda _: None,
+    ) -> None:
+        self._announced = announced
         self._engine = engine
         self._head_file = head_file
         self._group_limit = group_limit
@@ -154,6 +165,9 @@ class Writer:
             for write, entry in zip(writes, tried, strict=True):
                 for statement in write.also:
                     connection.execute(statement(entry))
+                told = self._announced(write.event)
+                if told is not None:
+                    connection.execute(told(entry))
         self._publish(_head_of(tried))
         return tried
 

@@ -1,0 +1,1 @@
+"""Signed events for other systems (Standard Webhooks): what is told, to whom, and the sender."""
