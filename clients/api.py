@@ -61,6 +61,23 @@ class Bench(ABC):
         path = f"/v1/plans/{quote(plan, safe='')}/label?nominal=true&size={quote(size)}&copies={copies}"
         return self._pages(*self._call("GET", path, None))
 
+    def policy(self, number: int | None) -> Document:
+        """The local policy in force, or another version."""
+        return self._object("GET", f"/v1/policies/{'current' if number is None else number}")
+
+    def policies(self) -> Document:
+        """The newest versions and proposals, and which is in force."""
+        return self._object("GET", "/v1/policies?limit=200")
+
+    def propose_policy(self, policy: Document, reason: str, dry_run: bool) -> Document:
+        """What a policy would change; stored as a proposal unless it is a dry run."""
+        body = {"policy": policy, "reason": reason, "dry_run": dry_run}
+        return self._object("POST", "/v1/policies", body, 200 if dry_run else 201)
+
+    def decide_policy(self, number: int, decision: str, reason: str) -> Document:
+        """Confirm or decline a proposal; where it stands then."""
+        return self._object("POST", f"/v1/policies/{number}/decision", {"decision": decision, "reason": reason})
+
     @abstractmethod
     def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
         """Status and content of one exchange."""
