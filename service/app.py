@@ -34,6 +34,7 @@ from service.api import (
     shelf,
     web,
     webhooks,
+    withdrawals,
 )
 from service.api.respond import Json
 from service.bench import Bench, default_bench
@@ -48,8 +49,8 @@ from service.services import Answer, note_disagreement, open_services
 from service.settings import Settings, from_environment
 
 _PARTS = (
-    plans, approvals, policies, audit, batches, checks, conversations, records, shelf, paper, people, readings, reference, health, pages,
-    webhooks, web,
+    plans, approvals, withdrawals, policies, audit, batches, checks, conversations, records, shelf, paper, people,
+    readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 
 

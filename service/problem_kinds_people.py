@@ -81,6 +81,13 @@ KINDS: tuple[Kind, ...] = (
         "GET /v1/plans/{id} shows the decisions.",
     ),
     Kind(
+        "withdrawn",
+        409,
+        "The plan was withdrawn",
+        "Somebody withdrew the plan and gave a reason; nothing is made, printed or decided from it any more.",
+        "Ask for it again: POST /v1/plans. GET /v1/plans/{id} shows who withdrew it and why.",
+    ),
+    Kind(
         "batch-unreadable",
         400,
         "The batch cannot be read",

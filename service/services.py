@@ -21,6 +21,7 @@ from service.people.accounts import Accounts
 from service.people.door import Door
 from service.pipeline import Reply
 from service.plans.archive import Archive
+from service.plans.withdrawal import Withdrawals
 from service.policies.archive import Policies
 from service.records.archive import Records
 from service.repeats import Repeats
@@ -59,6 +60,7 @@ class Services:
     standards: Standards
     shelf: Shelf
     outbox: Outbox
+    withdrawals: Withdrawals
     head_agrees: bool
     versions: dict[str, str]
 
@@ -115,6 +117,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         standards,
         Shelf(records),
         Outbox(engine, writer),
+        Withdrawals(engine, writer),
         agrees,
         versions,
     )

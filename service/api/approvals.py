@@ -65,7 +65,7 @@ async def list_approvals(
         200: described(ApprovalShape, "Where the plan stands now.", {"approved": examples.APPROVED, "waiting": examples.WAITING}),
         **problems(
             "body-not-json", "content-not-json", "body-too-large", "invalid-request", "no-such-plan", "own-request",
-            "not-approvable", "nothing-to-decide", "already-decided", "in-flight", "key-reused", "busy", "store-unavailable",
+            "not-approvable", "nothing-to-decide", "already-decided", "withdrawn", "in-flight", "key-reused", "busy", "store-unavailable",
         ),
     },
     openapi_extra={"requestBody": decision_body(), "parameters": [IDEMPOTENCY_KEY]},

@@ -33,6 +33,12 @@ APPROVED: dict[str, Any] = {
         }
     ],
 }
+WITHDRAWN: dict[str, Any] = {
+    "by": "2MW8E6R1TB",
+    "name": "Sam Oduya",
+    "at": "2027-01-12T09:40:00.000000Z",
+    "reason": "The practical was moved to next term.",
+}
 QUEUE: dict[str, Any] = {
     "approvals": [
         {

@@ -17,7 +17,8 @@ from service.problems import Problem
 from service.services import Services, services
 
 router = APIRouter(tags=["paper"])
-_PRINTED = ("not-approved", "printing-not-installed", "invalid-request", "store-unavailable")
+_PRINTED = ("not-approved", "withdrawn", "printing-not-installed", "invalid-request", "store-unavailable")
+_KEPT = tuple(slug for slug in _PRINTED if slug != "withdrawn")  # waste still needs its label, and the record its sheet
 Size = Annotated[
     labels.SizeName, Query(description="large 148 x 105 mm, medium 105 x 74, small 85 x 55, dropper 78 x 35")
 ]
@@ -81,11 +82,11 @@ async def get_label(request: Request, preparation_id: str, size: Size = "medium"
     "/v1/preparations/{preparation_id}/waste-label",
     response_class=Response,
     summary="The label of the bottle its waste goes into",
-    responses={200: PDF, **problems("no-such-preparation", "nothing-to-make", "no-real-value", *_PRINTED)},
+    responses={200: PDF, **problems("no-such-preparation", "nothing-to-make", "no-real-value", *_KEPT)},
 )
 async def get_waste_label(request: Request, preparation_id: str, size: Size = "medium", copies: Copies = 1) -> Response:
     """The stream it belongs to, its hazards and a blank for the day it was begun."""
-    record = await run_in_threadpool(_printable_record, services(request), preparation(preparation_id))
+    record = await run_in_threadpool(_printable_record, services(request), preparation(preparation_id), True)
     made = await run_in_threadpool(labels.label_of_record, record, size, copies, True)
     return _pdf(made, f"waste-{record['id']}")
 
@@ -94,18 +95,18 @@ async def get_waste_label(request: Request, preparation_id: str, size: Size = "m
     "/v1/preparations/{preparation_id}/sheet",
     response_class=Response,
     summary="The record of a preparation on paper",
-    responses={200: PDF, **problems("no-such-preparation", "nothing-to-make", *_PRINTED)},
+    responses={200: PDF, **problems("no-such-preparation", "nothing-to-make", *_KEPT)},
 )
 async def get_record_sheet(request: Request, preparation_id: str) -> Response:
     """A4: what was taken, what it gave, every entry and every standardisation."""
     desk = services(request)
-    record = await run_in_threadpool(_printable_record, desk, preparation(preparation_id))
+    record = await run_in_threadpool(_printable_record, desk, preparation(preparation_id), True)
     titrated = await run_in_threadpool(desk.standards.of, record["id"])
     return _pdf(await run_in_threadpool(sheets.record_sheet, record, titrated), f"record-{record['id']}")
 
 
-def _printable(desk: Services, typed: str) -> dict[str, Any]:
-    """The stored reply with its plan. Raises Problem where there is none, or where it is held and nobody approved it."""
+def _printable(desk: Services, typed: str, withdrawn_too: bool = False) -> dict[str, Any]:
+    """The stored reply with its plan. Raises Problem where there is none, it was withdrawn, or nobody approved a held one."""
     wanted = read_id(typed)
     found = desk.archive.get(wanted) if wanted else None
     if found is None:
@@ -113,14 +114,16 @@ def _printable(desk: Services, typed: str) -> dict[str, Any]:
     reply: dict[str, Any] = {"id": found[0], **orjson.loads(found[1])}
     if "plan" not in reply:
         raise Problem("nothing-to-make", f"The reply's outcome is {reply['outcome']}: there is nothing to print.")
+    if not withdrawn_too:
+        desk.withdrawals.refuse(found[0])
     if reply["outcome"] == "held" and not desk.records.approved(found[0]):
         raise Problem("not-approved", "The plan is held and nobody has approved it, so nothing is printed.")
     return reply
 
 
-def _printable_record(desk: Services, wanted: str) -> dict[str, Any]:
+def _printable_record(desk: Services, wanted: str, withdrawn_too: bool = False) -> dict[str, Any]:
     standing = desk.records.standing(wanted)
-    _printable(desk, standing.plan_id)
+    _printable(desk, standing.plan_id, withdrawn_too)
     return standing.published()
 
 

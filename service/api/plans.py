@@ -1,6 +1,6 @@
 """POST and GET /v1/plans: ask for a solution, find an earlier reply."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import orjson
 from fastapi import APIRouter, Query
@@ -11,8 +11,9 @@ from starlette.responses import Response
 from service.api.approvals import shown
 from service.api.bodies import asked, json_object
 from service.api.contract import IDEMPOTENCY_KEY, OUTCOMES, PLAN_LIST, REPLY, ask_body, problems
-from service.api.respond import Json, answer_of, approval_mark, from_document, kept_by, reply_headers
+from service.api.respond import Json, answer_of, from_document, kept_by, later_mark, reply_headers
 from service.api.wishes import taken_out
+from service.api.withdrawals import named
 from service.approvals.settle import queue_write, settle
 from service.people.gate import caller
 from service.plans.document import with_id
@@ -20,7 +21,7 @@ from service.plans.ids import read_id
 from service.problems import Problem
 from service.repeats import Answer, Finish
 from service.schemas.common import Outcome
-from service.services import services
+from service.services import Services, services
 from service.store.writer import StoreBusyError, StoreDownError
 
 router = APIRouter(prefix="/v1/plans", tags=["plans"])
@@ -88,12 +89,24 @@ async def get_plan(request: Request, plan_id: str) -> Response:
     if found is None:
         raise Problem("no-such-plan", "No stored plan has this id.")
     own_id, document, plan_hash = found
-    standing = await run_in_threadpool(services(request).holds.standing, own_id)
-    if standing is None:
+    desk = services(request)
+    added = await run_in_threadpool(_added, desk, own_id)
+    if not added:
         return Json(with_id(own_id, document), headers=reply_headers(own_id, plan_hash))
-    approval = orjson.dumps(await run_in_threadpool(shown, services(request), standing))
-    headers = reply_headers(own_id, f"{plan_hash}.{approval_mark(approval)}")
-    return Json(with_id(own_id, b'{"approval":%b,%b' % (approval, document[1:])), headers=headers)
+    more = orjson.dumps(added)
+    headers = reply_headers(own_id, f"{plan_hash}.{later_mark(more)}")
+    return Json(with_id(own_id, b"%b,%b" % (more[:-1], document[1:])), headers=headers)
+
+
+def _added(desk: Services, plan_id: str) -> dict[str, Any]:
+    """What came to a stored reply later: where it stands if it is held, and who withdrew it."""
+    standing, gone = desk.holds.standing(plan_id), desk.withdrawals.of(plan_id)
+    found: dict[str, Any] = {} if standing is None else {"approval": shown(desk, standing)}
+    if gone is not None:
+        found["withdrawn"] = named(desk, gone)
+        if standing is not None:
+            found["approval"]["may_be_issued"] = False
+    return found
 
 
 @router.get(

@@ -32,7 +32,10 @@ _BODY = ("body-not-json", "content-not-json", "body-too-large", "invalid-request
     status_code=201,
     response_class=Json,
     summary="Record what was really made from a plan, or how it failed",
-    responses={201: contract.RECORDED, **problems("no-such-plan", "nothing-to-make", "bottle-not-usable", "not-among-people", *_BODY)},
+    responses={
+        201: contract.RECORDED,
+        **problems("no-such-plan", "nothing-to-make", "bottle-not-usable", "not-among-people", "withdrawn", *_BODY),
+    },
     openapi_extra={"requestBody": contract.RECORD_BODY},
 )
 async def record_preparation(request: Request, plan_id: str) -> Response:
@@ -41,6 +44,7 @@ async def record_preparation(request: Request, plan_id: str) -> Response:
     wanted = read_id(plan_id)
     if wanted is None:
         raise Problem("no-such-plan", "No stored plan has this id.")
+    await run_in_threadpool(services(request).withdrawals.refuse, wanted)
     await run_in_threadpool(services(request).holds.refuse_others, wanted, caller(request).id)
     await run_in_threadpool(services(request).shelf.refuse_quarantined, body)
     document, entry = await stored(services(request).records.record(wanted, body, caller(request).id))

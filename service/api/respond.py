@@ -28,9 +28,9 @@ def from_document(document: Any) -> Json:
     return Json(body, headers={"ETag": f'"{hashlib.sha256(body).hexdigest()[:32]}"'})
 
 
-def approval_mark(approval: bytes) -> str:
-    """A short hash of where a held plan stands: part of its entity tag, which changes with every decision."""
-    return hashlib.sha256(approval).hexdigest()[:16]
+def later_mark(added: bytes) -> str:
+    """A short hash of what came to a reply later: part of its entity tag, which changes with every decision."""
+    return hashlib.sha256(added).hexdigest()[:16]
 
 
 def answer_of(stored: Stored) -> Answer:

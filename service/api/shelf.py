@@ -81,7 +81,7 @@ async def get_bottle(request: Request, bottle_id: str) -> Response:
     openapi_extra={"requestBody": contract.EVENT_BODY},
 )
 async def add_event(request: Request, bottle_id: str) -> Response:
-    """A quarantine reaches everything made from the bottle; the id of a preparation can be quarantined too."""
+    """A quarantine reaches everything made from the bottle; a preparation can be quarantined, cleared and withdrawn too."""
     body = read_body(await json_object(request), EventBody)
     wanted = _id(bottle_id)
     document, entry = await stored(services(request).shelf.happen(wanted, body, caller(request).id))

@@ -130,6 +130,8 @@ class Holds:
         async with self._deciding:
             fresh = await asyncio.to_thread(self.standing, plan_id)
             assert fresh is not None
+            if fresh.row.state == "closed":
+                raise Problem("withdrawn", "The plan was withdrawn.")
             if fresh.approvals.state != "waiting":
                 raise Problem("already-decided", f"The plan was {fresh.approvals.state} already.")
             if any(d.person == decision.person for d in fresh.approvals.decisions):

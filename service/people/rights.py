@@ -56,6 +56,7 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("POST", "/v1/policies/{number}/decision"): ("policy",),
     ("GET", "/v1/approvals"): ("approve", "audit:read"),
     ("POST", "/v1/plans/{plan_id}/approval"): ("approve",),
+    ("POST", "/v1/plans/{plan_id}/withdrawal"): ("plan:write", "record:write"),
     ("GET", "/v1/audit"): ("audit:read",),
     ("GET", "/v1/audit/export"): ("audit:read",),
 }

@@ -14,13 +14,15 @@ from service.audit.terms import terms_of
 from service.plans.document import plan_hash
 from service.plans.ids import new_id
 from service.store.tables import plans
+from service.store.tables_approvals import withdrawals
 from service.store.writer import Write, Writer
 
 ANSWERED = "plan.answered"
 
 _ONE = select(plans.c.id, plans.c.document, plans.c.plan_hash)
+_GONE = select(withdrawals.c.seq).where(withdrawals.c.plan_id == plans.c.id).exists().label("withdrawn")
 _LINES = select(
-    plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as, plans.c.plan_hash
+    plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as, plans.c.plan_hash, _GONE
 ).order_by(plans.c.seq.desc())
 
 _KEPT = select(plans.c.outcome, plans.c.document, plans.c.text, plans.c.rules_version, plans.c.data_version, plans.c.policy_version)
@@ -129,6 +131,7 @@ class Archive:
                     ("text", r.text),
                     ("read_as", r.read_as),
                     ("plan_hash", r.plan_hash),
+                    ("withdrawn", True if r.withdrawn else None),
                 )
                 if value is not None
             }

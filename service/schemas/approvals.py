@@ -55,6 +55,16 @@ class ApprovalShape(TypedDict):
 
 
 @closed
+class WithdrawnShape(TypedDict):
+    """Who withdrew a plan (the id of an account), when and why."""
+
+    by: str
+    name: NotRequired[str]
+    at: Time
+    reason: str
+
+
+@closed
 class WaitingReason(TypedDict):
     """One check that holds the plan."""
 

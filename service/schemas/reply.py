@@ -6,7 +6,7 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from grammar.request import Request
-from service.schemas.approvals import ApprovalShape
+from service.schemas.approvals import ApprovalShape, WithdrawnShape
 from service.schemas.common import Amount, Citation, Hash, Outcome, PlanId, Severity, Time, Versions, Working, closed
 from service.schemas.plan import Plan
 
@@ -93,6 +93,7 @@ class Reply(TypedDict):
     taken_for: NotRequired[TakenFor]
     outcome: Outcome
     approval: NotRequired[ApprovalShape]
+    withdrawn: NotRequired[WithdrawnShape]
     text: NotRequired[Annotated[str, Field(description="as typed, when it has no safe reading")]]
     read_as: NotRequired[str]
     request: NotRequired[Request]
@@ -116,6 +117,7 @@ class PlanLine(TypedDict):
     text: NotRequired[str]
     read_as: NotRequired[str]
     plan_hash: Hash
+    withdrawn: NotRequired[Annotated[Literal[True], Field(description="somebody withdrew it")]]
 
 
 @closed

@@ -51,7 +51,7 @@ class Shelf:
         return await run_in_threadpool(self.get, bottle), entry
 
     async def happen(self, subject: str, body: Document, client: str) -> tuple[Document, Entry]:
-        """Add an event to a bottle; a preparation can be quarantined and cleared too."""
+        """Add an event to a bottle; a preparation can be quarantined, cleared and withdrawn too."""
         reached: list[Document] = []
 
         def compose_it() -> list[Write]:
@@ -101,18 +101,19 @@ class Shelf:
         return {"id": subject, "below": family.below(self.records, subject)}
 
     def refuse_quarantined(self, body: Document) -> None:
-        """Raises Problem where a record of a preparation names a source that is quarantined."""
+        """Raises Problem where a record of a preparation names a source that is quarantined or withdrawn."""
         for used in body["used"]:
             source = read_id(used.get("source", ""))
             if source is not None:
                 self.refuse(source)
 
     def refuse(self, preparation: str) -> None:
-        """Raises Problem where a preparation is quarantined."""
+        """Raises Problem where a preparation is quarantined or withdrawn."""
         with self.records.engine.connect() as connection:
-            why = bottles.quarantine(bottles.events_of(connection, preparation))
-        if why is not None:
-            raise Problem("bottle-not-usable", f"{preparation} is quarantined: {why}.")
+            events = bottles.events_of(connection, preparation)
+        for state, why in (("withdrawn", bottles.withdrawal(events)), ("quarantined", bottles.quarantine(events))):
+            if why is not None:
+                raise Problem("bottle-not-usable", f"{preparation} is {state}: {why}.")
 
     async def _write(self, compose_it: Callable[[], list[Write]]) -> Entry:
         async with self.records.lock:
@@ -165,6 +166,10 @@ class Shelf:
 
     def _may(self, bottle: str, body: Document) -> None:
         with self.records.engine.connect() as connection:
+            if body["kind"] == "withdraw" and self.records.plan_of(bottle) is not None:
+                if bottles.withdrawal(bottles.events_of(connection, bottle)) is not None:
+                    raise Problem("bottle-not-usable", "It was withdrawn already.")
+                return
             found = bottles.standing(connection, bottle)
         state, _ = found.state(now().date())
         if body["kind"] == "withdraw" and state == "withdrawn":

@@ -37,9 +37,9 @@ class Standing:
 
     def state(self, today: date) -> tuple[str, str | None]:
         """Its state and why it has it."""
-        for event in reversed(self.events):
-            if event.kind == "withdraw":
-                return "withdrawn", orjson.loads(event.document)["reason"]
+        gone = withdrawal(self.events)
+        if gone is not None:
+            return "withdrawn", gone
         held = quarantine(self.events)
         if held is not None:
             return "quarantined", held
@@ -68,6 +68,11 @@ def quarantine(events: tuple[Row[Any], ...]) -> str | None:
         elif event.kind == "clear":
             why = None
     return why
+
+
+def withdrawal(events: tuple[Row[Any], ...]) -> str | None:
+    """Why something was withdrawn, from its events; None when it was not. A withdrawal is for good."""
+    return next((str(orjson.loads(e.document)["reason"]) for e in events if e.kind == "withdraw"), None)
 
 
 def events_of(connection: Connection, subject: str) -> tuple[Row[Any], ...]:

@@ -1,7 +1,7 @@
-"""Tables of holds, of the decisions about them, and of requests that carried an Idempotency-Key.
+"""Tables of holds, of the decisions about them, of withdrawn plans, and of requests that carried an Idempotency-Key.
 
-A decision is a row that is only added. ``holds.state`` repeats what the decisions say, so that the queue is found by an
-index; it is moved in the transaction that adds a decision.
+A decision and a withdrawal are rows that are only added. ``holds.state`` repeats what the decisions say, so that the queue is found by an
+index; it is moved in the transaction that adds a decision; that of a withdrawn plan is closed.
 """
 
 from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, String, Table, Text
@@ -35,6 +35,17 @@ decisions = Table(
     Column("reason", Text, nullable=False),
     Column("conditions", Text, nullable=False),
     Index("decisions_by_plan", "plan_id", "seq"),
+)
+
+withdrawals = Table(
+    "withdrawals",
+    metadata,
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), primary_key=True, autoincrement=False),
+    Column("at", String(27), nullable=False),
+    Column("plan_id", String(10), ForeignKey("plans.id"), nullable=False),
+    Column("person", Text, nullable=False),
+    Column("reason", Text, nullable=False),
+    Index("withdrawals_by_plan", "plan_id", "seq"),
 )
 
 repeats = Table(

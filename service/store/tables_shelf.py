@@ -1,6 +1,6 @@
 """Tables of the shelf. A bottle's row never changes; what happens to it are events that are only added.
 
-``subject_id`` of an event is a bottle, or a preparation that was quarantined. ``amount`` is decimal text in the unit of
+``subject_id`` of an event is a bottle, or a preparation that was quarantined or withdrawn. ``amount`` is decimal text in the unit of
 the bottle, so that no digit is lost.
 """
 
