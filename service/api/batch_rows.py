@@ -11,22 +11,29 @@ from grammar.request import Request as TypedRequest
 from service.api.bodies import asked
 from service.api.wishes import taken_out
 from service.approvals.settle import NO_WISH, Wish
+from service.audit.lines import as_typed
+from service.plans.ids import read_id
 from service.problems import Problem
 
-COLUMNS = ("id", "text", "needed_by", "room")
+COLUMNS = ("id", "text", "request", "needed_by", "room", "plan")
+TOLD = ("outcome", "read_as", "error")  # what an export adds for people to read; nothing is taken from it
 MOST_ROWS = 200
-_LIVE = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line: its number (a CSV header is line 1), the caller's own ``ref``, what is asked, or what is wrong."""
+    """One line: its number (a CSV header is line 1), the caller's own ``ref``, what is asked, or what is wrong.
+
+    ``cells`` are the line as it was sent, ``plan`` the id it was saved under before.
+    """
 
     number: int
     ref: str | None = None
     asked: str | TypedRequest | None = None
     wish: Wish = NO_WISH
     errors: tuple[tuple[str, str], ...] = field(default=())
+    plan: str | None = None
+    cells: dict[str, Any] = field(default_factory=dict)
 
 
 def read_rows(content: bytes, media_type: str) -> list[Row]:
@@ -48,19 +55,24 @@ def _csv(text: str) -> list[Row]:
         lines = [(table.line_num, cells) for cells in table]
     except csv.Error as fault:
         raise Problem("batch-unreadable", f"The CSV cannot be read: {fault}.") from None
-    unknown = [name for name in header if name not in COLUMNS]
+    unknown = [name for name in header if name not in (*COLUMNS, *TOLD)]
     if "text" not in header or unknown or len(set(header)) != len(header):
-        raise Problem("batch-unreadable", f"The header must hold text, and of {', '.join(COLUMNS)} only each once.")
+        raise Problem("batch-unreadable", f"The header must hold text, and of {', '.join(COLUMNS)} each only once.")
     return [_cells(number, cells) for number, cells in lines if any(cells.values())]
 
 
 def _cells(number: int, cells: dict[str, Any]) -> Row:
     if "" in cells:
         return Row(number, errors=(("", "has more cells than the header"),))
-    filled = {name: _plain(cell) for name, cell in cells.items() if cell}
-    ref = filled.pop("id", None)
+    filled = {name: as_typed(cell) for name, cell in cells.items() if cell and name not in TOLD}
+    ref = filled.get("id")
+    if "request" in filled:
+        try:
+            return _row(number, ref, {**filled, "request": orjson.loads(filled["request"])})
+        except orjson.JSONDecodeError as fault:
+            return Row(number, ref, errors=(("request", f"is no JSON: {fault.msg}"),), cells=filled)
     if "text" not in filled:
-        return Row(number, ref, errors=(("text", "is empty"),))
+        return Row(number, ref, errors=(("text", "is empty"),), cells=filled)
     return _row(number, ref, filled)
 
 
@@ -77,7 +89,7 @@ def _json_lines(text: str) -> list[Row]:
         if not isinstance(held, dict):
             rows.append(Row(number, errors=(("", "is no JSON object"),)))
             continue
-        ref = held.pop("id", None)
+        ref = held.get("id")
         if ref is not None and not (isinstance(ref, str) and len(ref) <= 100):
             rows.append(Row(number, errors=(("id", "must be a text of at most 100 characters"),)))
             continue
@@ -85,15 +97,15 @@ def _json_lines(text: str) -> list[Row]:
     return rows
 
 
-def _row(number: int, ref: str | None, held: dict[str, Any]) -> Row:
+def _row(number: int, ref: str | None, cells: dict[str, Any]) -> Row:
+    held = {name: value for name, value in cells.items() if name not in ("id", *TOLD)}
+    before = held.pop("plan", None)
+    plan = read_id(before) if isinstance(before, str) else None
+    if before is not None and plan is None:
+        return Row(number, ref, errors=(("plan", "is no id of a plan"),), cells=cells)
     try:
         wish = taken_out(held)
-        return Row(number, ref, asked(held), wish)
+        return Row(number, ref, asked(held), wish, (), plan, cells)
     except Problem as problem:
         faults = tuple((e.pointer.removeprefix("/"), e.message) for e in problem.errors)
-        return Row(number, ref, errors=faults or (("", problem.detail),))
-
-
-def _plain(cell: str) -> str:
-    """A cell without the apostrophe that an export puts before what a spreadsheet would run."""
-    return cell[1:] if cell.startswith("'") and cell[1:].startswith(_LIVE) else cell
+        return Row(number, ref, errors=faults or (("", problem.detail),), cells=cells)

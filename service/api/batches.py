@@ -1,21 +1,26 @@
-"""POST /v1/batches: many requests at once; tried first, saved when confirmed."""
+"""POST /v1/batches: many requests at once; tried first, saved when confirmed, and sent back again without change."""
 
 import asyncio
-from typing import Annotated, Any
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
 
 import orjson
 from fastapi import APIRouter, Query
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
+from service import requests
 from service.api import examples_batch as examples
-from service.api.batch_rows import Row, read_rows
+from service.api.batch_rows import COLUMNS, TOLD, Row, read_rows
 from service.api.contract import IDEMPOTENCY_KEY, problems
 from service.api.described import described
 from service.api.respond import Json
 from service.approvals.settle import Settled, queue_write, settle
+from service.audit.lines import csv_text
 from service.people.gate import caller
-from service.plans.archive import Draft
+from service.people.rights import Caller
+from service.plans.archive import Draft, storable
 from service.problems import Problem
 from service.repeats import Answer, Finish
 from service.schemas.batch import Batch
@@ -37,6 +42,21 @@ _BODY = {
         },
     },
 }
+_ANSWER = described(Batch, "What each row gives.", {"tried": examples.TRIED, "saved": examples.SAVED})
+_ANSWER["content"]["text/csv"] = {
+    "schema": {"type": "string"},
+    "examples": {"saved": {"summary": "the rows with what each gave, to be sent back", "value": examples.EXPORT}},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A row with what it gives: a new reply, or the one it was saved as before; or what is wrong with it."""
+
+    row: Row
+    settled: Settled | None = None
+    before: dict[str, str] | None = None
+    errors: tuple[tuple[str, str], ...] = ()
 
 
 @router.post(
@@ -44,7 +64,7 @@ _BODY = {
     response_class=Json,
     summary="Many requests at once: a dry run, or saved with confirm=true",
     responses={
-        200: described(Batch, "What each row gives.", {"tried": examples.TRIED, "saved": examples.SAVED}),
+        200: _ANSWER,
         **problems(
             "batch-unreadable", "content-not-batch", "body-too-large", "invalid-request", "in-flight", "key-reused",
             "busy", "store-unavailable",
@@ -55,45 +75,85 @@ _BODY = {
 async def run_batch(
     request: Request,
     confirm: Annotated[bool, Query(description="Save the rows without an error, all in one transaction.")] = False,
+    form: Annotated[
+        Literal["json", "csv"],
+        Query(alias="format", description="csv gives the rows back with plan, outcome, read_as and error added."),
+    ] = "json",
 ) -> Response:
-    """A text without a safe reading is an error of its row; the other rows are saved all the same."""
+    """A text without a safe reading is an error of its row; the others are saved all the same.
+
+    A row with the plan it was saved as is not saved again unless it asks for something else.
+    """
     media_type = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if media_type not in _TYPES:
         raise Problem("content-not-batch", f"The Content-Type is {media_type[:80]!r}.")
-    desk, who = services(request), caller(request).id
+    desk, who = services(request), caller(request)
     rows = read_rows(await request.body(), media_type)
 
     async def answer(finish: Finish | None) -> Answer:
-        tried = [(row, await _tried(desk, row, who)) for row in rows]
+        tried = [await _tried(desk, row, who) for row in rows]
         if not confirm:
-            return _answer(tried, {}, confirm)
-        return await _saved(desk, tried, who, finish)
+            return _answer(tried, {}, confirm, form)
+        return await _saved(desk, tried, who.id, finish, form)
 
-    return await desk.repeats.once(request, who, answer) if confirm else (await answer(None)).response()
-
-
-Tried = list[tuple[Row, Settled | None]]
+    return await desk.repeats.once(request, who.id, answer) if confirm else (await answer(None)).response()
 
 
-async def _tried(desk: Services, row: Row, who: str) -> Settled | None:
-    """The reply to a row; None for a row that cannot be read. Others get their turn in between."""
+async def _tried(desk: Services, row: Row, who: Caller) -> Tried:
+    """What a row gives. Others get their turn in between."""
     await asyncio.sleep(0)
     if row.asked is None:
+        return Tried(row, errors=row.errors)
+    if row.plan is not None:
+        before = await run_in_threadpool(_before, desk, row, row.plan, None if who.sees_all else who.id)
+        if before is not None:
+            return before
+    settled = await settle(desk.holds, desk.answer(row.asked, desk.bench).document, who.id, row.wish)
+    document = settled.document
+    if document["outcome"] == "not_understood":
+        column = "text" if isinstance(row.asked, str) else "request"
+        return Tried(row, errors=((column, str(document["problem"]["message"])),))
+    return Tried(row, settled)
+
+
+def _before(desk: Services, row: Row, plan: str, only: str | None) -> Tried | None:
+    """The reply the row was saved as before; None where the row now asks for something else."""
+    saved = desk.archive.saved(plan, only)
+    if saved is None:
+        return Tried(row, errors=(("plan", "no stored plan has this id"),))
+    if isinstance(row.asked, str):
+        same = saved.text == storable(row.asked)
+    else:
+        same = saved.text is None and saved.request is not None
+        same = same and requests.read(orjson.loads(saved.request)) == row.asked
+    if not same:
         return None
-    return await settle(desk.holds, desk.answer(row.asked, desk.bench).document, who, row.wish)
+    wished = desk.holds.wished(plan)
+    if wished is not None:
+        other = [
+            (column, f"is not {held or 'empty'}, as the plan that waits has it: withdraw that, or take out its id")
+            for column, held, sent in zip(
+                ("needed_by", "room"), wished, (row.wish.needed_by, row.wish.room), strict=True
+            )
+            if held != sent
+        ]
+        if other:
+            return Tried(row, errors=tuple(other))
+    found = {"outcome": saved.outcome, "read_as": saved.read_as, "plan": saved.id}
+    return Tried(row, before={key: value for key, value in found.items() if value is not None})
 
 
-async def _saved(desk: Services, tried: Tried, who: str, finish: Finish | None) -> Answer:
+async def _saved(desk: Services, tried: list[Tried], who: str, finish: Finish | None, form: str) -> Answer:
     drafts: dict[int, Draft] = {}
     writes: list[Write] = []
-    for row, settled in tried:
-        if settled is not None and _fault(settled) is None:
-            text = row.asked if isinstance(row.asked, str) else None
-            draft = desk.archive.draft(text, settled.document, who)
-            drafts[row.number] = draft
-            held = queue_write(desk.holds, settled, draft.id, who, row.wish)
+    for one in tried:
+        if one.settled is not None:
+            text = one.row.asked if isinstance(one.row.asked, str) else None
+            draft = desk.archive.draft(text, one.settled.document, who)
+            drafts[one.row.number] = draft
+            held = queue_write(desk.holds, one.settled, draft.id, who, one.row.wish)
             writes += [draft.write] if held is None else [draft.write, held]
-    answer = _answer(tried, {number: draft.id for number, draft in drafts.items()}, True)
+    answer = _answer(tried, {number: draft.id for number, draft in drafts.items()}, True, form)
     if not writes:
         return answer
     if finish is not None:
@@ -107,27 +167,32 @@ async def _saved(desk: Services, tried: Tried, who: str, finish: Finish | None) 
     return answer
 
 
-def _answer(tried: Tried, saved: dict[int, str], confirmed: bool) -> Answer:
+def _answer(tried: list[Tried], saved: dict[int, str], confirmed: bool, form: str) -> Answer:
+    if form == "csv":
+        lines = csv_text([(*COLUMNS, *TOLD), *(_cells(one, saved.get(one.row.number)) for one in tried)])
+        return Answer(200, {"Content-Type": "text/csv; charset=utf-8"}, lines.encode())
     rows: list[dict[str, Any]] = []
     errors: list[dict[str, Any]] = []
-    for row, settled in tried:
-        head = {"row": row.number, **({} if row.ref is None else {"ref": row.ref})}
-        errors += [{**head, "column": column, "message": message} for column, message in row.errors]
-        if settled is None:
-            continue
-        fault = _fault(settled)
-        if fault is not None:
-            column = "text" if isinstance(row.asked, str) else "request"
-            errors.append({**head, "column": column, "message": fault})
-            continue
-        read_as = settled.document.get("read_as")
-        line = {**head, "outcome": settled.document["outcome"], "read_as": read_as, "plan": saved.get(row.number)}
-        rows.append({key: value for key, value in line.items() if value is not None})
+    for one in tried:
+        head = {"row": one.row.number, **({} if one.row.ref is None else {"ref": one.row.ref})}
+        errors += [{**head, "column": column, "message": message} for column, message in one.errors]
+        if one.before is not None:
+            rows.append({**head, **one.before, "unchanged": True})
+        elif one.settled is not None:
+            rows.append({**head, **_told(one.settled, saved.get(one.row.number))})
     body = {"confirmed": confirmed, "saved": len(saved), "rows": rows, "errors": errors}
     return Answer(200, {}, orjson.dumps(body))
 
 
-def _fault(settled: Settled) -> str | None:
-    """Why the text of a row has no safe reading, or None."""
-    document = settled.document
-    return str(document["problem"]["message"]) if document["outcome"] == "not_understood" else None
+def _told(settled: Settled, plan: str | None) -> dict[str, Any]:
+    found = {"outcome": settled.document["outcome"], "read_as": settled.document.get("read_as"), "plan": plan}
+    return {key: value for key, value in found.items() if value is not None}
+
+
+def _cells(one: Tried, plan: str | None) -> list[str]:
+    """A row as it is given back: what was sent, word for word, with what it gave."""
+    sent = {key: value if isinstance(value, str) else orjson.dumps(value).decode() for key, value in one.row.cells.items()}
+    told = one.before or ({} if one.settled is None else _told(one.settled, plan))
+    error = "; ".join(f"{column}: {message}" if column else message for column, message in one.errors)
+    full = {**sent, **told, "error": error}
+    return [full.get(column, "") for column in (*COLUMNS, *TOLD)]

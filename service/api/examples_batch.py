@@ -16,3 +16,8 @@ SAVED: dict[str, Any] = {
     "saved": 1,
     "rows": [{**TRIED["rows"][0], "plan": "7G3KX0M2QD"}],
 }
+EXPORT = (
+    "id,text,request,needed_by,room,plan,outcome,read_as,error\r\n"
+    "mon-1,250 mL of 0.100 M sodium chloride,,2027-01-18,,7G3KX0M2QD,planned,250 mL of 0.100 mol/L sodium chloride,\r\n"
+    "mon-2,10 banana,,2027-01-18,,,,,text: No unit is called 'banana'.\r\n"
+)

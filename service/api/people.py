@@ -2,10 +2,10 @@
 
 import base64
 import binascii
-from typing import Any
+from typing import Annotated, Any
 from urllib.parse import parse_qs, unquote
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
@@ -170,27 +170,28 @@ async def make_token(request: Request) -> Response:
     response_class=Json,
     summary="Every account",
     responses={
-        200: described(PersonList, "The accounts, by name.", {"people": examples.PEOPLE}),
-        **problems("store-unavailable"),
+        200: described(PersonList, "One page, by name.", {"people": examples.PEOPLE}),
+        **problems("invalid-request", "store-unavailable"),
     },
 )
-async def list_people(request: Request) -> Response:
-    """Accounts are made with 'prepwright people add' on the machine of the service."""
-    found = await run_in_threadpool(services(request).door.accounts.list)
-    return from_document(
+async def list_people(
+    request: Request,
+    limit: Annotated[int, Query(ge=1, le=200, description="Lines on a page.")] = 50,
+    after: Annotated[str, Query(max_length=64, description="The 'next' of the page before.")] = "",
+) -> Response:
+    """Accounts are made with 'prepwright people add' on the machine of the service, or by signing in elsewhere."""
+    found, more = await run_in_threadpool(services(request).door.accounts.page, after, limit)
+    lines = [
         {
-            "people": [
-                {
-                    "id": p.id,
-                    "name": p.name,
-                    **({"full_name": p.full_name} if p.full_name else {}),
-                    "roles": list(p.roles),
-                    "active": p.active,
-                }
-                for p in found
-            ]
+            "id": p.id,
+            "name": p.name,
+            **({"full_name": p.full_name} if p.full_name else {}),
+            "roles": list(p.roles),
+            "active": p.active,
         }
-    )
+        for p in found
+    ]
+    return from_document({"people": lines, **({"next": found[-1].name} if more else {})})
 
 
 def _session(who: Caller, csrf: str | None) -> Json:

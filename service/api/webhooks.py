@@ -69,18 +69,23 @@ async def subscribe(request: Request) -> Response:
     response_class=Json,
     summary="Every subscription",
     responses={
-        200: described(SubscriptionList, "Oldest first.", {"list": {"webhooks": [examples.SUBSCRIPTION]}}),
-        **problems("store-unavailable"),
+        200: described(SubscriptionList, "One page, oldest first.", {"list": {"webhooks": [examples.SUBSCRIPTION]}}),
+        **problems("invalid-request", "store-unavailable"),
     },
 )
-async def list_webhooks(request: Request) -> Response:
+async def list_webhooks(
+    request: Request,
+    limit: Annotated[int, Query(ge=1, le=200, description="Lines on a page.")] = 50,
+    after: Annotated[int, Query(ge=0, le=2**62, description="The 'next' of the page before.")] = 0,
+) -> Response:
     """Secrets are never shown again."""
     desk = services(request)
 
-    def shown() -> list[dict[str, Any]]:
-        return [_document(desk, row) for row in desk.outbox.every()]
+    def shown() -> dict[str, Any]:
+        rows, more = desk.outbox.subscriptions(after, limit)
+        return {"webhooks": [_document(desk, row) for row in rows], **({"next": rows[-1].seq} if more else {})}
 
-    return from_document({"webhooks": await run_in_threadpool(shown)})
+    return from_document(await run_in_threadpool(shown))
 
 
 @router.get(

@@ -15,7 +15,7 @@ from service.approvals.issue import Approvals, Decision, may_be_issued, only_for
 from service.audit.chain import Entry, Event
 from service.people.clock import now
 from service.problems import Problem
-from service.store.tables import plans
+from service.store.tables import audit, plans
 from service.store.tables_approvals import decisions, holds
 from service.store.writer import Write, Writer
 
@@ -88,6 +88,16 @@ class Holds:
         with self.engine.connect() as connection:
             row = connection.execute(_HOLD.where(holds.c.plan_id == plan_id)).one_or_none()
             return None if row is None else Standing(row, _approvals(connection, plan_id, row.needs))
+
+    def wished(self, plan_id: str) -> tuple[str | None, str | None] | None:
+        """By which day and for which room a held plan was asked for, as the log has it; None when it was not held."""
+        query = select(audit.c.body).where(audit.c.subject == plan_id, audit.c.event == HELD).limit(1)
+        with self.engine.connect() as connection:
+            body = connection.execute(query).scalar()
+        if body is None:
+            return None
+        told = orjson.loads(body)
+        return told["needed_by"], told["room"]
 
     def approved(self, plan_id: str) -> bool:
         """Whether a held plan may be issued today."""

@@ -76,7 +76,12 @@ def csv_text(rows: Iterable[Iterable[Any]]) -> str:
 
 
 def harmless(cell: Any) -> Any:
-    """A cell that no spreadsheet runs: text that looks like a formula gets an apostrophe in front."""
+    """A cell that no spreadsheet runs: text that looks like a formula gets an apostrophe in front; ``as_typed`` undoes it."""
     if cell is None:
         return ""
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(_LIVE) else cell
+    return f"'{cell}" if isinstance(cell, str) and cell.lstrip("'").startswith(_LIVE) else cell
+
+
+def as_typed(cell: str) -> str:
+    """A cell without the apostrophe that ``harmless`` put before it."""
+    return cell[1:] if cell.startswith("'") and cell.lstrip("'").startswith(_LIVE) else cell

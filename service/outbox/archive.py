@@ -77,10 +77,12 @@ class Outbox:
         with self.engine.connect() as connection:
             return connection.execute(select(webhooks).where(webhooks.c.id == webhook)).one_or_none()
 
-    def every(self) -> Sequence[Row[Any]]:
-        """Every subscription, oldest first."""
+    def subscriptions(self, after: int, limit: int) -> tuple[Sequence[Row[Any]], bool]:
+        """At most ``limit`` subscriptions after a place, oldest first, and whether more follow."""
+        query = select(webhooks).where(webhooks.c.seq > after).order_by(webhooks.c.seq).limit(limit + 1)
         with self.engine.connect() as connection:
-            return connection.execute(select(webhooks).order_by(webhooks.c.seq)).all()
+            rows = connection.execute(query).all()
+        return rows[:limit], len(rows) > limit
 
     def live_secrets(self, webhook: str) -> list[str]:
         """The secrets that sign now, the newest first."""

@@ -1,5 +1,6 @@
 """People, machines and their keys in the store. Every change is an audit entry that names ids only."""
 
+import builtins
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -65,6 +66,13 @@ class Accounts:
         """Everybody, by name."""
         with self.engine.connect() as connection:
             return [_person(row) for row in connection.execute(select(people).order_by(people.c.name))]
+
+    def page(self, after: str, limit: int) -> tuple[builtins.list[Person], bool]:
+        """At most ``limit`` accounts after a name, by name, and whether more follow."""
+        query = select(people).where(people.c.name > after).order_by(people.c.name).limit(limit + 1)
+        with self.engine.connect() as connection:
+            found = [_person(row) for row in connection.execute(query)]
+        return found[:limit], len(found) > limit
 
     def named(self, name: str) -> Row[Any] | None:
         """The row of an account by the name somebody typed."""

@@ -24,7 +24,7 @@ _GONE = select(withdrawals.c.seq).where(withdrawals.c.plan_id == plans.c.id).exi
 _LINES = select(
     plans.c.seq, plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as, plans.c.plan_hash, _GONE
 ).order_by(plans.c.seq.desc())
-
+_SAVED = select(plans.c.id, plans.c.outcome, plans.c.text, plans.c.request, plans.c.read_as)
 _KEPT = select(plans.c.outcome, plans.c.document, plans.c.text, plans.c.rules_version, plans.c.data_version, plans.c.policy_version)
 
 
@@ -83,7 +83,7 @@ class Archive:
         body = orjson.dumps(document)
         digest = plan_hash(document)
         plan_id = new_id()
-        asked = _storable(text)
+        asked = storable(text)
         versions = document["versions"]
         event = Event(client, ANSWERED, plan_id, _told(document["outcome"], digest, asked, versions))
         row = {
@@ -91,7 +91,7 @@ class Archive:
             "client": client,
             "text": asked,
             "request": orjson.dumps(document["request"]).decode() if "request" in document else None,
-            "read_as": _storable(document.get("read_as")),
+            "read_as": storable(document.get("read_as")),
             "document": body,
             "outcome": document["outcome"],
             "plan_hash": digest,
@@ -107,6 +107,12 @@ class Archive:
         with self.engine.connect() as connection:
             row = connection.execute(query if only is None else query.where(plans.c.client == only)).one_or_none()
         return None if row is None else (row.id, row.document, row.plan_hash)
+
+    def saved(self, plan_id: str, only: str | None = None) -> Any:
+        """Id, outcome, text, request (JSON) and what it was read as, of a stored reply, or None."""
+        query = _SAVED.where(plans.c.id == plan_id)
+        with self.engine.connect() as connection:
+            return connection.execute(query if only is None else query.where(plans.c.client == only)).one_or_none()
 
     def page(
         self, outcome: str | None, before: int | None, limit: int, only: str | None = None
@@ -156,7 +162,7 @@ def _versions(row: Any) -> dict[str, str]:
     return found if row.policy_version is None else {**found, "policy": row.policy_version}
 
 
-def _storable(text: str | None) -> str | None:
+def storable(text: str | None) -> str | None:
     """PostgreSQL text holds every character but NUL: that one is kept as its visible symbol."""
     return None if text is None else text.replace("\x00", "\u2400")
 

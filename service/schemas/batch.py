@@ -1,6 +1,6 @@
 """Shapes of a batch: what each row gives, and what is wrong with the others."""
 
-from typing import Annotated, NotRequired
+from typing import Annotated, Literal, NotRequired
 
 from pydantic import Field
 from typing_extensions import TypedDict
@@ -10,13 +10,17 @@ from service.schemas.common import Outcome, PlanId, closed
 
 @closed
 class BatchRow(TypedDict):
-    """One row that can be answered. ``plan`` once it is saved; ``ref`` is the row's own id."""
+    """One row that can be answered. ``plan`` once it is saved; ``ref`` is the row's own id.
+
+    ``unchanged``: it was saved under that id before and asks for the same, so nothing is saved again.
+    """
 
     row: Annotated[int, Field(description="line of the file, from 1")]
     ref: NotRequired[str]
     outcome: Outcome
     read_as: NotRequired[str]
     plan: NotRequired[PlanId]
+    unchanged: NotRequired[Literal[True]]
 
 
 @closed

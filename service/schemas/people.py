@@ -51,6 +51,7 @@ class PersonShape(TypedDict):
 
 @closed
 class PersonList(TypedDict):
-    """Every account."""
+    """One page, by name; ``next`` is the ``after`` of the page that follows."""
 
     people: list[PersonShape]
+    next: NotRequired[str]

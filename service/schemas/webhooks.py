@@ -53,9 +53,10 @@ class Subscription(TypedDict):
 
 @closed
 class SubscriptionList(TypedDict):
-    """Every subscription, oldest first."""
+    """One page, oldest first; ``next`` is the ``after`` of the page that follows."""
 
     webhooks: list[Subscription]
+    next: NotRequired[int]
 
 
 @closed

@@ -1,5 +1,7 @@
 """Twelve lines of next week at once: tried, shown with the faults by row and column, saved when confirmed."""
 
+import csv
+import io
 from typing import Any
 
 import orjson
@@ -10,6 +12,7 @@ from service.plans.archive import altered_plan
 from service.store.writer import StoreDownError
 from tests.conftest import Running, StartApp
 from tests.contract.shapes import shape_faults
+from tests.people.college import College
 
 GOOD = [f"d{n},{50 * n} mL of 0.100 M sodium chloride,2027-01-18,Lab {n}" for n in range(1, 9)]
 WEEK = "\r\n".join(
@@ -107,6 +110,83 @@ def test_json_lines_hold_texts_and_typed_requests(running: Running) -> None:
 def test_a_cell_that_was_made_harmless_comes_back_as_it_was(running: Running) -> None:
     document = _send(running, "id,text\n'=a,250 mL of 0.1 M sodium chloride\n'b,10 banana\n").json()
     assert [r["ref"] for r in (*document["rows"], *document["errors"])] == ["=a", "'b"]
+
+
+def _export(running: Running, content: str | bytes, query: str = "?confirm=true&format=csv", **more: str) -> bytes:
+    answer = _send(running, content, query, **more)
+    assert answer.headers["content-type"] == "text/csv; charset=utf-8"
+    return answer.content
+
+
+def test_an_export_sent_back_changes_nothing(start: StartApp, database: str) -> None:
+    running = start(database)
+    first = _export(running, WEEK)
+    entries = _entries(running)
+    again = _send(running, first, "?confirm=true").json()
+    assert shape_faults(again, "Batch") == []
+    assert (again["saved"], len(again["rows"])) == (0, 9)
+    assert all(row["unchanged"] for row in again["rows"])
+    assert _entries(running) == entries
+    assert _export(running, first) == first
+    lines = list(csv.DictReader(io.StringIO(first.decode())))
+    assert [line["plan"] for line in lines if line["plan"]] == [row["plan"] for row in again["rows"]]
+    assert {line["id"]: line["error"].partition(":")[0] for line in lines if line["error"]} == {
+        "x1": "text", "x2": "text", "x3": "needed_by",
+    }  # fmt: skip
+
+
+def test_a_row_that_was_changed_or_mended_is_saved_and_the_others_are_not(start: StartApp, database: str) -> None:
+    running = start(database)
+    lines = list(csv.DictReader(io.StringIO(_export(running, WEEK).decode())))
+    by_id = {line["id"]: line for line in lines}
+    by_id["x1"]["text"] = "10 mL of 0.1 M sodium chloride"
+    by_id["d1"]["text"] = "60 mL of 0.100 M sodium chloride"
+    by_id["h1"]["needed_by"] = "2027-01-21"
+    by_id["d2"]["plan"] = "0000000000"
+    by_id["d3"]["plan"] = "x"
+    out = io.StringIO()
+    table = csv.DictWriter(out, list(lines[0]))
+    table.writeheader()
+    table.writerows(lines)
+    document = _send(running, out.getvalue(), "?confirm=true").json()
+    assert document["saved"] == 2
+    assert [row["ref"] for row in document["rows"] if "unchanged" not in row] == ["d1", "x1"]
+    assert [(e["ref"], e["column"]) for e in document["errors"]] == [
+        ("d2", "plan"), ("d3", "plan"), ("x2", "text"), ("x3", "needed_by"), ("h1", "needed_by"),
+    ]  # fmt: skip
+
+
+def test_typed_requests_come_back_from_a_spreadsheet(running: Running) -> None:
+    typed = {
+        "components": [{"solute": {"name": "sodium chloride"}, "strength": {"value": "0.1", "unit": "C38"}}],
+        "total": {"value": "250", "unit": "MLT"},
+    }
+    first = _export(running, orjson.dumps({"id": "b", "request": typed}), kind="application/jsonl")
+    assert _export(running, first) == first
+    broken = first.replace(b'""total"":', b'""total"" ')
+    assert [e["column"] for e in _send(running, broken).json()["errors"]] == ["request"]
+
+
+@pytest.mark.parametrize("mark", ["=", "+", "-", "@", "\t", "'=", "''-"])
+def test_a_cell_that_a_spreadsheet_would_run_goes_out_harmless_and_comes_back_as_it_was(running: Running, mark: str) -> None:
+    cells = {"id": f"{mark}SUM(A1)", "text": "250 mL of 0.1 M sodium chloride", "room": f"{mark}1+2"}
+    first = _export(running, orjson.dumps(cells), kind="application/jsonl")
+    line = next(csv.DictReader(io.StringIO(first.decode())))
+    assert all(not value.startswith(("=", "+", "-", "@", "\t")) for value in line.values())
+    assert (line["id"], line["room"]) == (f"'{cells['id']}", f"'{cells['room']}")
+    assert [row["ref"] for row in _send(running, first).json()["rows"]] == [cells["id"]]
+    assert _export(running, first) == first
+
+
+def test_the_plan_of_somebody_else_is_no_plan(start: StartApp) -> None:
+    college = College(start())
+    plan = college.ask("maker", "250 mL of 0.1 M sodium chloride").json()["id"]
+    content = f"text,plan\n250 mL of 0.1 M sodium chloride,{plan}\n".encode()
+    kind = {"Content-Type": "text/csv"}
+    answer = college.by_key("requester", "POST", "/v1/batches", content=content, headers=kind)
+    assert [e["column"] for e in answer.json()["errors"]] == ["plan"]
+    answer = college.by_key("maker", "POST", "/v1/batches", content=content, headers=kind)
+    assert answer.json()["rows"][0]["unchanged"] is True
 
 
 @pytest.mark.parametrize(
