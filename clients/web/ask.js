@@ -3,7 +3,7 @@
 import { attend, el, say } from "./dom.js";
 import { inOneBreath } from "./measures.js";
 import { reader } from "./reading.js";
-import { replaced, sheet } from "./sheet.js";
+import { sheet } from "./sheet.js";
 import { OUTCOMES, tag } from "./signs.js";
 import { Talk } from "./talk.js";
 
@@ -106,10 +106,8 @@ export async function ask(desk) {
 
   const acts = {
     choose: (option) => send(option.label, option.request ? { request: option.request } : { text: option.label }),
-    suggest: (reply, said, suggestion) => {
-      const text = replaced(reply, said, suggestion);
-      void send(text, { text });
-    },
+    // The service offers whole texts, each tried before it is offered.
+    suggest: (reply, said, suggestion) => void send(suggestion, { text: suggestion }),
   };
   const chips = (lines, title) =>
     el(

@@ -105,16 +105,6 @@ function caret(text, [start, end]) {
   );
 }
 
-/** The sentence with the name that is not known, or the place where reading stopped, replaced by a suggestion. */
-export function replaced(reply, said, suggestion) {
-  const typed = reply.request?.components?.map((part) => part.solute?.as_typed).find((name) => name && said.includes(name));
-  if (typed) return said.replace(typed, () => suggestion);
-  const span = reply.problem.span;
-  if (!span) return suggestion;
-  const letters = Array.from(said);
-  return [...letters.slice(0, span[0]), suggestion, ...letters.slice(span[1])].join("");
-}
-
 /** A value, a verdict, the slip that was made. */
 export function answer(found) {
   return el(

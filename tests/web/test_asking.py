@@ -77,7 +77,7 @@ def test_a_suggestion_is_tapped_into_the_sentence(tab: OpenTab) -> None:
     t = tab().open()
     t.say("1 L of 0.1 M soddium chloride")
     expect(t.outcome).to_have_text("Not understood")
-    t.page.get_by_role("button", name="sodium chloride", exact=True).click()
+    t.page.get_by_role("button", name="1 L of 0.1 M sodium chloride", exact=True).click()
     expect(t.page.locator(".turn .said-before")).to_contain_text("1 L of 0.1 M sodium chloride")
     expect(t.page.locator(".turn .measure .amount")).to_have_text("5.844 g")
 
