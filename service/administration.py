@@ -17,6 +17,7 @@ from service.audit.chain import EMPTY, Broken, Head, check
 from service.audit.head_file import HeadFile, parse
 from service.audit.lines import read_lines
 from service.people.accounts import AccountError, Accounts, NewKey
+from service.people.held_of import everything_of
 from service.plans.archive import altered_plan
 from service.settings import Settings
 from service.store.backup import BackupError
@@ -49,6 +50,25 @@ def add_person(settings: Settings, name: str, roles: Sequence[str], password: st
 def close_person(settings: Settings, name: str) -> None:
     """Take an account out of use. Raises AccountError where there is none."""
     _change(settings, lambda accounts: accounts.close(_id(accounts, name)))
+
+
+def erase_person(settings: Settings, name: str) -> str:
+    """Take out of the store whose account it was; the id, which the log keeps. Raises AccountError where there is none."""
+    found = ""
+
+    async def erase(accounts: Accounts) -> None:
+        nonlocal found
+        found = _id(accounts, name)
+        await accounts.erase(found)
+
+    _change(settings, erase)
+    return found
+
+
+def export_person(settings: Settings, name: str) -> dict[str, Any]:
+    """Everything that is held of one account, without its secrets. Raises AccountError where there is none."""
+    with _accounts(settings) as accounts:
+        return everything_of(accounts.engine, _id(accounts, name))
 
 
 def add_key(settings: Settings, name: str, scopes: Sequence[str], days: int) -> NewKey:

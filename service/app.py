@@ -36,7 +36,7 @@ from service.api import (
     webhooks,
     withdrawals,
 )
-from service.api.respond import Json
+from service.api.respond import tagged
 from service.bench import Bench, default_bench
 from service.guard import Guard, request_id
 from service.metrics import Metrics
@@ -103,7 +103,7 @@ def create_app(
 
 
 async def _contract_page(request: Request) -> Response:
-    return Json(text(request.app.openapi()))
+    return tagged(text(request.app.openapi()).encode())
 
 
 async def _problem(request: Request, error: Any) -> Response:

@@ -24,8 +24,8 @@ _SECURITY = [
     (b"referrer-policy", b"no-referrer"),
     (b"content-security-policy", b"default-src 'none'; frame-ancestors 'none'"),
     (b"cross-origin-resource-policy", b"same-origin"),
-    (b"cache-control", b"no-store"),
 ]
+_ASK_AGAIN = b"private, no-cache"  # may be kept by the one who asked, who asks each time whether it has changed
 
 
 def request_id(scope: Scope) -> str:
@@ -52,8 +52,9 @@ class Guard:
         names = _first(scope["headers"], (b"x-request-id", b"host", b"content-length", b"if-none-match"))
         sent_id = names.get(b"x-request-id", b"")
         scope["prepwright.request_id"] = sent_id.decode() if _TOKEN.match(sent_id) else secrets.token_hex(8)
-        known = names.get(b"if-none-match", b"") if scope["method"] in ("GET", "HEAD") else b""
-        outgoing = _Outgoing(send, scope["prepwright.request_id"], known)
+        reading = scope["method"] in ("GET", "HEAD")
+        known = names.get(b"if-none-match", b"") if reading else b""
+        outgoing = _Outgoing(send, scope["prepwright.request_id"], known, reading)
         began = time.perf_counter()
         try:
             self._check(names)
@@ -99,12 +100,13 @@ class _Outgoing:
     ``known``: the entity tags that the client has; where the answer is one of them it is 304 without a body (RFC 9110, 13.1.2).
     """
 
-    __slots__ = ("_id", "_known", "_send", "status")
+    __slots__ = ("_id", "_known", "_reading", "_send", "status")
 
-    def __init__(self, send: Send, own_id: str, known: bytes) -> None:
+    def __init__(self, send: Send, own_id: str, known: bytes, reading: bool) -> None:
         self._send = send
         self._id = own_id.encode()
         self._known = known
+        self._reading = reading
         self.status = 0
 
     async def __call__(self, message: Message) -> None:
@@ -117,7 +119,9 @@ class _Outgoing:
             if self._known and self.status == 200 and b"etag" in held and _matches(self._known, dict(given)[b"etag"]):
                 self.status = message["status"] = 304
                 given = [(name, value) for name, value in given if name not in (b"content-length", b"content-type")]
-            added = (header for header in _SECURITY if header[0] not in held)  # a page of the web client has its own
+            added = [header for header in _SECURITY if header[0] not in held]  # a page of the web client has its own
+            if b"cache-control" not in held:
+                added.append((b"cache-control", _ASK_AGAIN if self._reading and b"etag" in held else b"no-store"))
             message["headers"] = [*given, (b"x-request-id", self._id), *added]
         await self._send(message)
 

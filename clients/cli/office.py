@@ -2,6 +2,7 @@
 
 import argparse
 import getpass
+import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -36,6 +37,13 @@ def add(commands: Any, make: Make) -> None:
 
     closed = asked.add_parser("close", help="take an account out of use", allow_abbrev=False)
     closed.add_argument("name")
+
+    erased = asked.add_parser("erase", help="take out whose account it was; the log stays whole", allow_abbrev=False)
+    erased.add_argument("name")
+    erased.add_argument("--yes", action="store_true", help="do it: it cannot be undone")
+
+    exported = asked.add_parser("export", help="everything held of one person, as JSON", allow_abbrev=False)
+    exported.add_argument("name")
     for name, part in asked.choices.items():
         part.add_argument("--db", metavar="URL", help=_DB)
         part.set_defaults(what=name)
@@ -85,6 +93,14 @@ def _people(options: argparse.Namespace) -> int:
     elif options.what == "close":
         administration(options.db, "close_person", options.name)
         print(f"{options.name} can come in no longer.")
+    elif options.what == "erase":
+        if not options.yes:
+            raise AskError("This cannot be undone.", (f"prepwright people erase {options.name} --yes",))
+        found = administration(options.db, "erase_person", options.name)
+        print(f"Erased. The log goes on naming {found}, and nothing here says any more who that was.")
+        print("Backups and initials written into records are not changed: see README, 'Running it for others'.")
+    elif options.what == "export":
+        print(json.dumps(administration(options.db, "export_person", options.name), indent=1, ensure_ascii=False))
     elif options.withdraw:
         administration(options.db, "withdraw_key", options.withdraw)
         print(f"The key {options.withdraw} is good no longer.")

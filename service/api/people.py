@@ -198,7 +198,9 @@ def _session(who: Caller, csrf: str | None) -> Json:
     document: dict[str, Any] = {"id": who.id, "name": who.name, "via": who.via, "rights": sorted(who.rights)}
     if csrf is not None:
         document["csrf_token"] = csrf
-    return from_document(document)
+    response = from_document(document)
+    response.headers["Cache-Control"] = "no-store"  # the token of the session stays out of every cache
+    return response
 
 
 def _client(request: Request, form: dict[str, list[str]]) -> tuple[str, str]:

@@ -23,8 +23,12 @@ class Json(JSONResponse):
 
 
 def from_document(document: Any) -> Json:
-    """A plain document as JSON, with an entity tag by which it may be asked for again only if it has changed."""
-    body = orjson.dumps(document)
+    """A plain document as JSON with its entity tag."""
+    return tagged(orjson.dumps(document))
+
+
+def tagged(body: bytes) -> Json:
+    """JSON with an entity tag, by which it may be asked for again only if it has changed."""
     return Json(body, headers={"ETag": f'"{hashlib.sha256(body).hexdigest()[:32]}"'})
 
 

@@ -1,19 +1,19 @@
 """People, machines and their keys in the store. Every change is an audit entry that names ids only."""
 
 import builtins
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import orjson
-from sqlalchemy import Engine, Row, select, update
+from sqlalchemy import Engine, Executable, Row, delete, select, update
 
-from service.audit.chain import Event
+from service.audit.chain import Entry, Event
 from service.people import secrets
 from service.people.clock import after, now, stamp
 from service.people.rights import ROLES, SCOPES
 from service.plans.ids import new_id
-from service.store.tables_people import api_keys, people, signing_keys
+from service.store.tables_people import api_keys, people, sessions, signing_keys
 from service.store.writer import Write, Writer
 
 KeyRow = Row[Any, Any, Any, Any, Any, Any, Any, Any, Any]
@@ -118,6 +118,17 @@ class Accounts:
         statement = update(people).where(people.c.id == person).values(active=0)
         await self.writer.write(Write(_event(actor, "person.closed", person), also=(lambda _: statement,)))
 
+    async def erase(self, person: str, actor: str = "local") -> None:
+        """Take an account out of use and everything that says whose it was; its id, and with it the log, stay."""
+        named = {"name": f"erased-{person.lower()}", "full_name": "", "password": None, "active": 0}
+        statements = (
+            update(people).where(people.c.id == person).values(**named),
+            update(api_keys).where(api_keys.c.person_id == person).values(withdrawn=1),
+            delete(sessions).where(sessions.c.person_id == person),
+        )
+        also = tuple(_said(statement) for statement in statements)
+        await self.writer.write(Write(_event(actor, "person.erased", person), also=also))
+
     async def add_key(self, person: str, scopes: Sequence[str], days: int, actor: str = "local") -> NewKey:
         """Make an API key of an account, good for ``days``. Raises AccountError."""
         unknown = [scope for scope in scopes if scope not in SCOPES]
@@ -177,6 +188,10 @@ def usable(row: KeyRow) -> bool:
 
 def _person(row: Row[Any]) -> Person:
     return Person(row.id, row.name, row.full_name, tuple(row.roles.split(",")), bool(row.active))
+
+
+def _said(statement: Executable) -> Callable[[Entry], Executable]:
+    return lambda _entry: statement
 
 
 def _event(actor: str, event: str, subject: str, **told: Any) -> Event:
