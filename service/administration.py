@@ -37,7 +37,9 @@ def people(settings: Settings) -> list[dict[str, Any]]:
 
 
 def has_accounts(settings: Settings) -> bool:
-    """Whether anybody has an account: without one there is no login."""
+    """Whether anybody has an account, here or elsewhere: without one there is no login."""
+    if settings.signs_in_elsewhere:
+        return True
     with _accounts(settings) as accounts:
         return accounts.any()
 

@@ -32,6 +32,7 @@ from service.api import (
     records,
     reference,
     shelf,
+    sign_in,
     web,
     webhooks,
     withdrawals,
@@ -47,10 +48,11 @@ from service.pipeline import answer as pipeline_answer
 from service.problems import FieldError, Problem
 from service.services import Answer, note_disagreement, open_services
 from service.settings import Settings, from_environment
+from service.store.writer import StoreBusyError, StoreDownError
 
 _PARTS = (
     plans, approvals, withdrawals, policies, audit, batches, checks, conversations, records, shelf, paper, people,
-    readings, reference, health, pages, webhooks, web,
+    sign_in, readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 
 
@@ -97,6 +99,8 @@ def create_app(
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(SQLAlchemyError, _no_store)
+    app.add_exception_handler(StoreDownError, _no_store)
+    app.add_exception_handler(StoreBusyError, _busy)
     app.state.metrics = Metrics()
     app.add_middleware(Guard, settings=chosen, metrics=app.state.metrics)
     return app
@@ -137,3 +141,7 @@ async def _invalid(request: Request, error: Any) -> Response:
 async def _no_store(request: Request, error: Any) -> Response:
     logs.logger().error("database", error=type(error).__name__, request_id=request_id(request.scope))
     return problems.response(Problem("store-unavailable", "The database does not answer."), request_id(request.scope))
+
+
+async def _busy(request: Request, error: Any) -> Response:  # noqa: ARG001 - the framework hands both over
+    return problems.response(Problem("busy", "Too many requests are waiting to be stored."), request_id(request.scope))

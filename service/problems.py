@@ -10,7 +10,13 @@ from typing import Any
 import orjson
 from starlette.responses import Response
 
-from service import problem_kinds_people, problem_kinds_policy, problem_kinds_records, problem_kinds_shelf
+from service import (
+    problem_kinds_people,
+    problem_kinds_policy,
+    problem_kinds_records,
+    problem_kinds_shelf,
+    problem_kinds_sign_in,
+)
 from service.problem_kind import Kind
 
 MEDIA_TYPE = "application/problem+json"
@@ -128,6 +134,7 @@ KINDS: dict[str, Kind] = {
         *problem_kinds_policy.KINDS,
         *problem_kinds_records.KINDS,
         *problem_kinds_shelf.KINDS,
+        *problem_kinds_sign_in.KINDS,
     )
 }
 

@@ -27,6 +27,9 @@ from service.records.archive import Records
 from service.repeats import Repeats
 from service.settings import Settings
 from service.shelf.archive import Shelf
+from service.sign_in.arrivals import Arrivals
+from service.sign_in.handshakes import Handshakes
+from service.sign_in.provider import Provider
 from service.standards.archive import Standards
 from service.store.engine import open_engine
 from service.store.migrate import migrate
@@ -61,6 +64,9 @@ class Services:
     shelf: Shelf
     outbox: Outbox
     withdrawals: Withdrawals
+    handshakes: Handshakes
+    arrivals: Arrivals
+    provider: Provider
     head_agrees: bool
     versions: dict[str, str]
 
@@ -118,6 +124,9 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         Shelf(records),
         Outbox(engine, writer),
         Withdrawals(engine, writer),
+        Handshakes(engine),
+        Arrivals(door.accounts),
+        Provider(settings),
         agrees,
         versions,
     )

@@ -3,7 +3,7 @@
 import hashlib
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 
 LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
@@ -22,7 +22,9 @@ class Settings:
     locked for ``lock_seconds`` after ``wrong_passwords`` in a row; logins are counted by address, calls by account, in
     each process. ``webhook_sender``: whether this process sends signed events; ``webhook_private``: also to addresses
     inside the network; one that is not taken within ``webhook_hours`` is given up; the outbox is looked at every
-    ``webhook_poll`` seconds.
+    ``webhook_poll`` seconds. ``public_url``: where browsers reach this service, for sign-in elsewhere. ``oidc_roles``: pairs
+    ``value=role``, of which the values stand in the claim ``oidc_role_claim`` (dots lead into objects). ``lti_platforms``
+    names a JSON file of learning systems, ``lti_private_key`` a PEM file with the key that head counts are asked by.
     """
 
     database: str
@@ -44,6 +46,20 @@ class Settings:
     webhook_private: bool = False
     webhook_hours: float = 72.0
     webhook_poll: float = 1.0
+    public_url: str = ""
+    sign_ins_a_minute: int = 300
+    oidc_issuer: str = ""
+    oidc_client_id: str = ""
+    oidc_client_secret: str = field(default="", repr=False)
+    oidc_role_claim: str = "groups"
+    oidc_roles: tuple[str, ...] = ()
+    lti_platforms: str = ""
+    lti_private_key: str = ""
+
+    @property
+    def signs_in_elsewhere(self) -> bool:
+        """Whether people come in by an account that another service keeps."""
+        return bool(self.oidc_issuer or self.lti_platforms)
 
     def changed(self, **values: object) -> "Settings":
         """A copy with some values replaced."""

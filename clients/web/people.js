@@ -1,7 +1,7 @@
 // Coming in and going out.
 
 import { attend, el, keep, thisTab } from "./dom.js";
-import { logIn, logOut } from "./service.js";
+import { health, logIn, logOut } from "./service.js";
 
 /** Fill the page with the two fields; `come` is called with the session. */
 export function entry(desk, come) {
@@ -40,6 +40,17 @@ export function entry(desk, come) {
     ),
   );
   attend(name);
+  void elsewhere(desk);
+}
+
+/** Offer the way in by an account that is kept elsewhere, where there is one. */
+async function elsewhere(desk) {
+  try {
+    const state = await health();
+    if (state.sign_in) desk.append(el("p", {}, el("a", { href: state.sign_in, class: "elsewhere" }, "Sign in with the college's own account")));
+  } catch {
+    // Name and password are still there.
+  }
 }
 
 /** Who is here, and the way out. */

@@ -49,6 +49,8 @@ async def ready(request: Request) -> Response:
         "audit_head_agreed_at_start": desk.head_agrees,
         "versions": {**desk.versions, "policy": desk.bench.policy.version},
     }
+    if desk.provider.issuer:
+        state["sign_in"] = "/v1/sign-in"
     if head is not None:
         state["audit_head"] = {"seq": head.seq, "hash": head.hash}
     return Json(orjson.dumps(state), 200 if head is not None else 503)

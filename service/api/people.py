@@ -15,6 +15,7 @@ from service.api.bodies import json_object
 from service.api.contract import problems
 from service.api.described import described, object_body
 from service.api.respond import Json, from_document
+from service.api.sign_in import set_session
 from service.people import secrets
 from service.people.gate import COOKIE, address, caller
 from service.people.rights import Caller
@@ -61,14 +62,7 @@ async def log_in(request: Request) -> Response:
     door = services(request).door
     token, who = await door.log_in(document["name"], document["password"], address(request))
     response = _session(who, secrets.csrf_token(token))
-    response.set_cookie(
-        COOKIE,
-        token,
-        max_age=int(door.settings.session_hours * 3600),
-        httponly=True,
-        samesite="strict",
-        secure=request.url.scheme == "https",
-    )
+    set_session(request, response, token, door.settings.session_hours)
     return response
 
 

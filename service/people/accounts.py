@@ -13,7 +13,7 @@ from service.people import secrets
 from service.people.clock import after, now, stamp
 from service.people.rights import ROLES, SCOPES
 from service.plans.ids import new_id
-from service.store.tables_people import api_keys, people, sessions, signing_keys
+from service.store.tables_people import api_keys, identities, people, sessions, signing_keys
 from service.store.writer import Write, Writer
 
 KeyRow = Row[Any, Any, Any, Any, Any, Any, Any, Any, Any]
@@ -110,24 +110,29 @@ class Accounts:
             "id": person, "name": name, "full_name": full_name.strip(), "roles": ",".join(roles), "password": kept,
             "active": 1, "failures": 0, "locked_until": None,
         }  # fmt: skip
-        await self.writer.write(Write(_event(actor, "person.added", person, roles=list(roles)), people, row))
+        await self.writer.write(Write(event_of(actor, "person.added", person, roles=list(roles)), people, row))
         return person
 
     async def close(self, person: str, actor: str = "local") -> None:
         """Take an account out of use; its entries in the log stay."""
         statement = update(people).where(people.c.id == person).values(active=0)
-        await self.writer.write(Write(_event(actor, "person.closed", person), also=(lambda _: statement,)))
+        await self.writer.write(Write(event_of(actor, "person.closed", person), also=(lambda _: statement,)))
 
     async def erase(self, person: str, actor: str = "local") -> None:
         """Take an account out of use and everything that says whose it was; its id, and with it the log, stay."""
         named = {"name": f"erased-{person.lower()}", "full_name": "", "password": None, "active": 0}
         statements = (
             update(people).where(people.c.id == person).values(**named),
-            update(api_keys).where(api_keys.c.person_id == person).values(withdrawn=1),
-            delete(sessions).where(sessions.c.person_id == person),
+            delete(identities).where(identities.c.person_id == person),
+            *_no_way_in(person),
         )
         also = tuple(_said(statement) for statement in statements)
-        await self.writer.write(Write(_event(actor, "person.erased", person), also=also))
+        await self.writer.write(Write(event_of(actor, "person.erased", person), also=also))
+
+    async def shut_out(self, person: str) -> None:
+        """End every session and key of an account that is known elsewhere and has no role any more."""
+        also = tuple(_said(statement) for statement in _no_way_in(person))
+        await self.writer.write(Write(event_of("service", "person.shut_out", person), also=also))
 
     async def add_key(self, person: str, scopes: Sequence[str], days: int, actor: str = "local") -> NewKey:
         """Make an API key of an account, good for ``days``. Raises AccountError."""
@@ -141,7 +146,7 @@ class Accounts:
             "id": key.id, "person_id": person, "secret_hash": secrets.hash_secret(key.secret),
             "scopes": " ".join(scopes), "expires": key.expires, "withdrawn": 0,
         }  # fmt: skip
-        event = _event(actor, "key.made", key.id, person=person, scopes=list(scopes), expires=key.expires)
+        event = event_of(actor, "key.made", key.id, person=person, scopes=list(scopes), expires=key.expires)
         await self.writer.write(Write(event, api_keys, row))
         return key
 
@@ -151,7 +156,7 @@ class Accounts:
             if connection.execute(select(api_keys.c.id).where(api_keys.c.id == key)).first() is None:
                 return False
         statement = update(api_keys).where(api_keys.c.id == key).values(withdrawn=1)
-        await self.writer.write(Write(_event(actor, "key.withdrawn", key), also=(lambda _: statement,)))
+        await self.writer.write(Write(event_of(actor, "key.withdrawn", key), also=(lambda _: statement,)))
         return True
 
     def key(self, key: str) -> KeyRow | None:
@@ -175,7 +180,7 @@ class Accounts:
         found = self.signing_key()
         if found is None:
             row = {"id": new_id(), "secret": secrets.new_secret().encode()}
-            await self.writer.write(Write(_event("service", "signing_key.made", str(row["id"])), signing_keys, row))
+            await self.writer.write(Write(event_of("service", "signing_key.made", str(row["id"])), signing_keys, row))
             found = self.signing_key()
             assert found is not None
         return found
@@ -190,9 +195,18 @@ def _person(row: Row[Any]) -> Person:
     return Person(row.id, row.name, row.full_name, tuple(row.roles.split(",")), bool(row.active))
 
 
+def _no_way_in(person: str) -> tuple[Executable, ...]:
+    """The statements that end every session and key of an account."""
+    return (
+        update(api_keys).where(api_keys.c.person_id == person).values(withdrawn=1),
+        delete(sessions).where(sessions.c.person_id == person),
+    )
+
+
 def _said(statement: Executable) -> Callable[[Entry], Executable]:
     return lambda _entry: statement
 
 
-def _event(actor: str, event: str, subject: str, **told: Any) -> Event:
+def event_of(actor: str, event: str, subject: str, **told: Any) -> Event:
+    """An event of the log; ``told`` must hold no name."""
     return Event(actor, event, subject, orjson.dumps(told, option=orjson.OPT_SORT_KEYS))

@@ -6,7 +6,7 @@ from sqlalchemy import Engine, Select, select
 
 from service.store.tables import audit, plans
 from service.store.tables_approvals import decisions, withdrawals
-from service.store.tables_people import api_keys, people, sessions
+from service.store.tables_people import api_keys, identities, people, sessions
 
 
 def everything_of(engine: Engine, person: str) -> dict[str, Any]:
@@ -16,6 +16,9 @@ def everything_of(engine: Engine, person: str) -> dict[str, Any]:
         "keys": select(api_keys.c.id, api_keys.c.at, api_keys.c.scopes, api_keys.c.expires, api_keys.c.withdrawn)
         .where(api_keys.c.person_id == person)
         .order_by(api_keys.c.seq),
+        "identities": select(identities.c.issuer, identities.c.subject, identities.c.at)
+        .where(identities.c.person_id == person)
+        .order_by(identities.c.seq),
         "sessions": select(sessions.c.at, sessions.c.expires)
         .where(sessions.c.person_id == person)
         .order_by(sessions.c.seq),

@@ -33,6 +33,8 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("GET", "/metrics"): ("audit:read", PEOPLE),
     ("POST", "/v1/session"): (OPEN,),
     ("POST", "/v1/token"): (OPEN,),
+    ("GET", "/v1/sign-in"): (OPEN,),
+    ("GET", "/v1/sign-in/back"): (OPEN,),
     ("GET", "/v1/session"): (ANYONE,),
     ("DELETE", "/v1/session"): (ANYONE,),
     ("GET", "/v1/people"): (PEOPLE,),

@@ -171,6 +171,7 @@ class Health(TypedDict):
     ready: bool
     store: str
     login: str
+    sign_in: NotRequired[Annotated[str, Field(description="where a browser signs in by an account kept elsewhere")]]
     audit_head_agreed_at_start: bool
     audit_head: NotRequired[AuditHead]
     versions: Versions

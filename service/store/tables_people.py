@@ -1,4 +1,4 @@
-"""Tables of who may do what: people and machines, their keys, sessions, and the keys that sign tokens.
+"""Tables of who may do what: people and machines, their keys, sessions, identities elsewhere, and the keys that sign tokens.
 
 Names stand here alone: the audit log holds ids, so a name can be taken out without breaking the chain.
 """
@@ -46,6 +46,28 @@ sessions = Table(
     Column("at", String(27), nullable=False),
     Column("person_id", String(10), ForeignKey("people.id"), nullable=False),
     Column("expires", String(27), nullable=False),
+)
+
+identities = Table(
+    "identities",
+    metadata,
+    Column("issuer", Text, primary_key=True),
+    Column("subject", Text, primary_key=True),
+    Column("seq", SEQUENCE, ForeignKey("audit.seq"), nullable=False),
+    Column("at", String(27), nullable=False),
+    Column("person_id", String(10), ForeignKey("people.id"), nullable=False),
+    Index("identities_by_person", "person_id"),
+)
+
+handshakes = Table(
+    "handshakes",
+    metadata,
+    Column("state_hash", String(64), primary_key=True),
+    Column("kind", String(8), nullable=False),
+    Column("nonce", Text, nullable=False),
+    Column("kept", Text, nullable=False),
+    Column("expires", String(27), nullable=False),
+    Index("handshakes_by_time", "expires"),
 )
 
 signing_keys = Table(
