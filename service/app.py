@@ -23,6 +23,7 @@ from service.api import (
     checks,
     conversations,
     health,
+    learning,
     pages,
     paper,
     people,
@@ -52,7 +53,7 @@ from service.store.writer import StoreBusyError, StoreDownError
 
 _PARTS = (
     plans, approvals, withdrawals, policies, audit, batches, checks, conversations, records, shelf, paper, people,
-    sign_in, readings, reference, health, pages, webhooks, web,
+    sign_in, learning, readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 
 

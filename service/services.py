@@ -29,6 +29,7 @@ from service.settings import Settings
 from service.shelf.archive import Shelf
 from service.sign_in.arrivals import Arrivals
 from service.sign_in.handshakes import Handshakes
+from service.sign_in.learning import Learning
 from service.sign_in.provider import Provider
 from service.standards.archive import Standards
 from service.store.engine import open_engine
@@ -67,6 +68,7 @@ class Services:
     handshakes: Handshakes
     arrivals: Arrivals
     provider: Provider
+    learning: Learning
     head_agrees: bool
     versions: dict[str, str]
 
@@ -127,6 +129,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         Handshakes(engine),
         Arrivals(door.accounts),
         Provider(settings),
+        Learning(settings),
         agrees,
         versions,
     )

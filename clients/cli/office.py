@@ -11,7 +11,7 @@ from typing import Any
 from clients.errors import AskError
 
 Make = Callable[..., argparse.ArgumentParser]
-ROLES = ("requester", "maker", "head-technician", "safety-officer", "auditor", "admin", "machine")
+ROLES = ("requester", "maker", "head-technician", "safety-officer", "auditor", "admin", "learner", "machine")
 SCOPES = ("plan:read", "plan:write", "record:write", "approve", "policy", "audit:read")
 _DB = "file, sqlite:/// or postgresql:// URL (default: a file in your data folder)"
 

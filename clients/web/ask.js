@@ -22,8 +22,9 @@ const talk = new Talk();
 const turns = []; // oldest first
 let restored = null;
 
-/** Fill the page with the slip and the answers. */
-export async function ask(desk) {
+/** Fill the page with the slip and the answers; `given` says for which course, and how many learn in it. */
+export async function ask(desk, given = "") {
+  const course = new URLSearchParams(given);
   const entry = el("textarea", {
     id: "slip", name: "slip", rows: "2", maxlength: "4000", autocomplete: "off", autocapitalize: "none", spellcheck: "false", "aria-describedby": "slip-hint",
     onkeydown: (event) => {
@@ -51,6 +52,7 @@ export async function ask(desk) {
       },
     },
     el("label", { for: "slip" }, "What is to be made?"),
+    ...forCourse(course),
     el("p", { class: "hint", id: "slip-hint" }, "In plain words. Afterwards change it, or ask about it. Enter sends, Shift and Enter begins a new line."),
     entry,
     reading.box,
@@ -143,6 +145,10 @@ export async function ask(desk) {
   }
 
   desk.replaceChildren(el("h1", { class: "only-heard" }, "Ask for a solution"), form, answers);
+  if (/^[0-9]{1,4}$/.test(course.get("students") ?? "")) {
+    entry.value = ` each for ${course.get("students")} students`;
+    entry.setSelectionRange(0, 0); // what is wanted goes before it
+  }
   show();
   try {
     restored ??= talk.restore();
@@ -155,6 +161,12 @@ export async function ask(desk) {
     else trouble.replaceChildren(el("p", {}, `${error.message} What was said before cannot be shown now.`));
   }
   if (matchMedia("(pointer: fine)").matches && form.isConnected) entry.focus({ preventScroll: true });
+}
+
+/** For whom it is asked, as a learning system said. */
+function forCourse(course) {
+  const parts = [course.get("course"), course.has("students") ? `${course.get("students")} students` : ""].filter(Boolean);
+  return parts.length > 0 ? [el("p", { class: "hint", id: "for-course" }, `For ${parts.join(", ")}.`)] : [];
 }
 
 function said(turn) {

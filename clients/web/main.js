@@ -14,7 +14,7 @@ import { health, session } from "./service.js";
 // Name in the address: title, what fills the room, the rights of which one is enough, and the word on the tab.
 const PARTS = {
   "": ["Ask", ask, ["plan:write"], "Ask"],
-  check: ["Check an answer", check, ["plan:write"], "Check"],
+  check: ["Check an answer", check, ["plan:write", "check"], "Check"],
   earlier: ["Earlier", earlier, ["plan:read"], "Earlier"],
   known: ["Substances", known, ["plan:read"], "Substances"],
   approve: ["Approve", approve, ["approve", "audit:read"], "Approve"],

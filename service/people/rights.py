@@ -11,7 +11,8 @@ from typing import Final
 SCOPES: Final = ("plan:read", "plan:write", "record:write", "approve", "policy", "audit:read")
 ALL_PLANS: Final = "plan:all"  # to see what others asked for; carried by roles, never by a key alone
 PEOPLE: Final = "people"
-RIGHTS: Final = (*SCOPES, ALL_PLANS, PEOPLE)
+CHECK: Final = "check"  # to have an answer checked, and nothing else
+RIGHTS: Final = (*SCOPES, ALL_PLANS, PEOPLE, CHECK)
 
 ROLES: Final[dict[str, frozenset[str]]] = {
     "requester": frozenset({"plan:read", "plan:write"}),
@@ -20,6 +21,7 @@ ROLES: Final[dict[str, frozenset[str]]] = {
     "safety-officer": frozenset({"plan:read", ALL_PLANS, "plan:write", "approve", "policy", "audit:read"}),
     "auditor": frozenset({"plan:read", ALL_PLANS, "audit:read"}),
     "admin": frozenset({PEOPLE}),
+    "learner": frozenset({CHECK}),
     "machine": frozenset(),  # what a machine may do stands in the scopes of its key
 }
 
@@ -35,6 +37,10 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("POST", "/v1/token"): (OPEN,),
     ("GET", "/v1/sign-in"): (OPEN,),
     ("GET", "/v1/sign-in/back"): (OPEN,),
+    ("GET", "/v1/lti/login"): (OPEN,),
+    ("POST", "/v1/lti/login"): (OPEN,),
+    ("POST", "/v1/lti/launch"): (OPEN,),
+    ("GET", "/v1/lti/keys"): (OPEN,),
     ("GET", "/v1/session"): (ANYONE,),
     ("DELETE", "/v1/session"): (ANYONE,),
     ("GET", "/v1/people"): (PEOPLE,),
@@ -48,7 +54,7 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("GET", "/v1/shelf/{bottle_id}"): (ALL_PLANS, "record:write"),
     ("GET", "/v1/shelf/{bottle_id}/family"): (ALL_PLANS, "record:write"),
     ("POST", "/v1/plans"): ("plan:write",),
-    ("POST", "/v1/checks"): ("plan:write",),
+    ("POST", "/v1/checks"): ("plan:write", CHECK),
     ("POST", "/v1/readings"): ("plan:read",),
     ("POST", "/v1/batches"): ("plan:write",),
     ("POST", "/v1/conversations"): ("plan:write",),

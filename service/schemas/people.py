@@ -1,6 +1,6 @@
 """Shapes of logins, tokens and accounts."""
 
-from typing import Annotated, NotRequired
+from typing import Annotated, Literal, NotRequired
 
 from pydantic import Field
 from typing_extensions import TypedDict
@@ -55,3 +55,22 @@ class PersonList(TypedDict):
 
     people: list[PersonShape]
     next: NotRequired[str]
+
+
+@closed
+class PublicKey(TypedDict):
+    """A public RSA key, as RFC 7517 names its fields."""
+
+    kty: Literal["RSA"]
+    kid: str
+    alg: Literal["RS256"]
+    use: Literal["sig"]
+    n: str
+    e: str
+
+
+@closed
+class KeyList(TypedDict):
+    """The public keys of this service as a tool of a learning system."""
+
+    keys: list[PublicKey]

@@ -12,11 +12,13 @@ from tests.people.college import College
 
 # What each role may do, said a second time and by hand: a right that slips into a role is seen here.
 EXPECTED: dict[str, set[tuple[str, str]]] = {
-    "ask": {("POST", "/v1/plans"), ("POST", "/v1/checks"), ("POST", "/v1/conversations")},
+    "ask": {("POST", "/v1/plans"), ("POST", "/v1/conversations")},
+    "check": {("POST", "/v1/checks")},
     "see": {("GET", "/v1/plans"), ("GET", "/v1/plans/{plan_id}"), ("GET", "/v1/rules"), ("GET", "/v1/substances")},
 }
 WHO = {
     "ask": {"requester", "maker", "head-technician", "safety-officer"},
+    "check": {"requester", "maker", "head-technician", "safety-officer", "learner"},
     "see": {"requester", "maker", "head-technician", "safety-officer", "auditor"},
 }
 

@@ -193,3 +193,17 @@ def test_the_first_answer_is_on_the_screen_within_a_second(tab: OpenTab) -> None
         expect(t.page.locator(".turn .measure .amount")).to_be_visible()
         took.append(time.perf_counter() - began)
     assert min(took) < 1.0, took  # opening the page included
+
+
+def test_a_teacher_from_a_course_finds_course_and_class_size_in_the_form(tab: OpenTab) -> None:
+    t = tab()
+    # As the launch sends the browser: the words of the course are text, whatever they are.
+    t.page.goto(f"{t.address}/#//course%3DChemistry%25202%252C%2520%253Cb%253ETuesday%26students%3D24")
+    expect(t.page.locator("#for-course")).to_have_text("For Chemistry 2, <b>Tuesday, 24 students.")
+    slip = t.page.get_by_label("What is to be made?")
+    expect(slip).to_have_value(" each for 24 students")
+    slip.press("Home")
+    slip.press_sequentially("0.5 M sodium hydroxide, 25 mL")
+    expect(slip).to_have_value("0.5 M sodium hydroxide, 25 mL each for 24 students")
+    t.page.get_by_role("button", name="Work it out").click()
+    expect(t.outcome.first).to_contain_text("Planned", ignore_case=True)
