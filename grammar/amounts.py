@@ -11,6 +11,8 @@ from grammar.tokens import Piece
 from grammar.units import BASES, STRENGTHS, dimension, read_unit
 from grammar.words import ADJUSTERS, IONS, USUAL_BASES
 
+#: Above this a temperature beside "dry" is that of the oven.
+HOTTEST_SOLUTION_degC = 60
 _NONE: frozenset[str] = frozenset()
 _BETWEEN = frozenset(("OF", "WITH", "AT", "JUNK", "COMMAND", "EACH"))
 
@@ -43,7 +45,10 @@ def quantity(scan: Scanner, amount: Amount) -> None:
             amount.quantity = Quantity(grams, "g/L")
             facts.strengths.append(fact)
     elif kind == "temperature":
-        facts.temperature = amount.quantity
+        if facts.dried and amount.quantity.value > HOTTEST_SOLUTION_degC:
+            facts.aside.append((amount.start_pos, amount.end_pos))  # "dry the salt at 110 °C, then ..."
+        else:
+            facts.temperature = amount.quantity
     elif kind == "molar mass":
         facts.molar_masses.append(amount)
     elif kind == "time":

@@ -181,6 +181,7 @@ class Assembly:
             self._purpose(),
             facts.temperature,
             facts.ph,
+            facts.kept_at,
             self._harmless(),
             tuple(self.notes),
         )

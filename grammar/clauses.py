@@ -49,22 +49,6 @@ def purpose(scan: Scanner, token: Piece) -> None:
     _aside(scan, token)
 
 
-def treatment(scan: Scanner, token: Piece) -> None:
-    """ "dried at 120 °C for 2 hours", "keep at 4 °C": shown, never the temperature of the solution."""
-    end = token.end_pos
-    if token.lower() in ("dry", "dried") and scan.i < len(scan.chunks) and scan.chunks[scan.i].type in NAME_TYPES:
-        # "1.9 g of pure dry KCl": said of the solid, whose name follows.
-        scan.facts.aside.append((token.start_pos, end))
-        return
-    while scan.i < len(scan.chunks) and scan.chunks[scan.i].type not in ("BREAK", "STOP", "PAREN"):
-        chunk = scan.chunks[scan.i]
-        if chunk.type == "NUMBER" or (isinstance(chunk, Amount) and chunk.kind not in ("temperature", "time")):
-            break
-        scan.i += 1
-        end = chunk.end_pos
-    scan.facts.aside.append((token.start_pos, end))
-
-
 def molar_mass(scan: Scanner, token: Piece) -> None:
     """ "MW 58.44": kept beside the name, to be compared; the molar mass is computed, never taken from the text."""
     j, _ = scan.ahead(frozenset(("OF", "EQUALS", "FILLER", "BREAK")))

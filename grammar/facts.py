@@ -94,6 +94,8 @@ class Facts:
     purity: Quantity | None = None
     density: Quantity | None = None
     temperature: Quantity | None = None
+    kept_at: Quantity | None = None
+    dried: bool = False
     ph: Decimal | None = None
     ph_at: int | None = None
     runs: list[Run] = field(default_factory=list)

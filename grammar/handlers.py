@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from grammar import amounts, clauses, counting, ratios, series, sources, ware
+from grammar import amounts, clauses, counting, keeping, ratios, series, sources, ware
 
 HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "COMMAND": clauses.command,
@@ -40,7 +40,7 @@ HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "PER_VOLUME": amounts.per_volume,
     "JUNK": clauses.junk,
     "ASIDE": clauses.aside,
-    "TREATMENT": clauses.treatment,
+    "TREATMENT": keeping.treatment,
     "SITE": clauses.aside,
     "MOLAR_MASS": clauses.molar_mass,
     "ASIDE_NUMBER": clauses.aside,

@@ -178,12 +178,12 @@ with the same solvent|with the solvent|urgent|no rush|no hurry|not urgent|no wor
 """,
     "TREATMENT": """
 dried|dry|drying|oven-dried|oven dried|heated|stored|store|storing|keep|kept|autoclaved|autoclave
-refrigerated|boiled
+refrigerated|refrigerate|boiled|to be kept|to be stored|to be refrigerated
 """,
     # Where it stands, not what it is dissolved in: "in the fridge".
     "SITE": """
-fridge|freezer|lab|laboratory|prep room|store room|stockroom|stock room|cupboard|ice
-the fridge|the dark
+fridge|freezer|refrigerator|cold room|lab|laboratory|prep room|store room|stockroom|stock room|cupboard|ice
+the fridge|the freezer|the refrigerator|the cold room|the dark
 """,
     "MOLAR_MASS": """
 mw|fw|m.w.|f.w.|mr|rfm|rmm|molar mass|relative formula mass

@@ -112,6 +112,7 @@ class Prepare:
     purpose: Purpose | None = None
     temperature: Quantity | None = None
     ph: Decimal | None = None
+    kept_at: Quantity | None = None
     set_aside: tuple[str, ...] = field(default=(), compare=False)
     read_as_notes: tuple[str, ...] = field(default=(), compare=False)
     confirmed: tuple[str, ...] = ()

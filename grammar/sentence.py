@@ -92,6 +92,8 @@ def _prepare(request: Prepare) -> str:
         text += f"; pH {request.ph}"
     if request.temperature is not None:
         text += f"; at {_number(request.temperature.value)} °C"
+    if request.kept_at is not None:
+        text += f"; kept at {_number(request.kept_at.value)} °C"
     if component.reaction:
         text += f"; for {component.reaction}"
     if request.purpose:

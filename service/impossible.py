@@ -6,6 +6,7 @@ CANNOT_BE_MADE = frozenset(
         "over-hundred-percent",
         "total-implausible",
         "purity-impossible",
+        "temperature-impossible",
         "volume-percent-of-solid",
         "reagent-impossible",
         "no-molar-mass",

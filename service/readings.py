@@ -52,6 +52,7 @@ def _prepare(request: Prepare) -> Fields:
     found += [("bottle", _container(request.bottle))] if request.bottle else []
     found += [("for", f"{request.purpose} work")] if request.purpose else []
     found += [("temperature", _said(request.temperature))] if request.temperature else []
+    found += [("kept at", _said(request.kept_at))] if request.kept_at else []
     found += [("pH", str(request.ph))] if request.ph is not None else []
     if request.solvent_volume:
         found.append(("amount of", "solvent, not of solution"))

@@ -33,6 +33,7 @@ _DIMENSIONS: dict[str, frozenset[str]] = {
     "density": frozenset({"density"}),
     "purity": frozenset({"percent"}),
     "temperature": frozenset({"temperature"}),
+    "kept_at": frozenset({"temperature"}),
     "strength": STRENGTHS,
     "also": STRENGTHS,
     "strengths": STRENGTHS,
@@ -113,7 +114,7 @@ def _quantity_faults(value: dict[str, Any], pointer: str, field: str) -> Iterato
     if isinstance(unit, str) and unit not in allowed:
         yield FieldError(f"{pointer}/unit", f"{unit[:40]!r} is not a unit for {field}", allowed + codes_for(allowed))
     number = _number(value.get("value"))
-    if number is None or field == "temperature":
+    if number is None or field in ("temperature", "kept_at"):
         return
     if not number.is_finite() or number <= 0:
         yield FieldError(f"{pointer}/value", "must be a number above 0")

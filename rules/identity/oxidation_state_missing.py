@@ -1,5 +1,6 @@
 """The oxidation state of a metal that is sold in two is settled."""
 
+import re
 from collections.abc import Iterable
 
 from rules.plan import DraftPlan, Open
@@ -8,12 +9,14 @@ from rules.rule import Example, Hit, Rule
 from rules.signs import only_where
 from rules.tables.load import cite
 
+_STATE = re.compile(r"\([IV]+\)")
+
 
 @only_where("open", "oxidation state")
 def gather(plan: DraftPlan) -> Open | tuple[()] | None:
     if plan.opens and (found := plan.open_about("oxidation-state")):
         return found
-    return () if any("(" in item.substance.name for item in plan.ingredients) else None
+    return () if any(_STATE.search(item.substance.name) for item in plan.ingredients) else None
 
 
 def check(_plan: DraftPlan, found: Open | tuple[()]) -> Iterable[Hit]:

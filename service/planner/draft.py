@@ -51,6 +51,12 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
     asked = request.temperature
     if asked is not None and asked.unit == "degC" and 0 <= asked.value <= MOST_degC:
         plan.temperature_degC = float(asked.value)
+    if asked is not None and not 0 <= asked.value <= 100 and request.solvent in (None, "water"):
+        plan.problem = Misread(
+            "temperature-impossible", f"Water is not liquid at {asked.value:f} degC, so nothing is made up there.",
+            "Give the temperature at which it is made up; say 'dried at' or 'kept at' where that was meant.",
+        )  # fmt: skip
+        return plan
     if request.ph is not None and not LEAST_PH <= request.ph <= MOST_PH:
         plan.problem = Misread("ph-impossible", f"No solution in water has pH {request.ph:.4g}.", "Give a pH between 0 and 14.")
         return plan

@@ -147,5 +147,5 @@ def titrant_measure(plan: DraftPlan) -> Measure | None:
     strengths = TITRANTS[setting.titrant]
     strength = next((s for s in strengths if moles / s * 1000 <= MOST_TITRANT * plan.total_mL), strengths[-1])
     volume = moles / strength * 1000
-    what = f"{strength:g} mol/L {setting.titrant}, about, until the meter reads pH {setting.ph_typed}"
+    what = f"{strength:g} mol/L {setting.titrant}, until the meter reads pH {setting.ph_typed}"
     return Measure(what, "component", Amount(volume, "mL", f"about {show(volume, 'mL', 2)}"))

@@ -4,6 +4,7 @@ A name never resolves by likeness: near names are only suggested. A bare name th
 question, unless the table marks one form as what the trade overwhelmingly means, and then it is an assumption.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -29,6 +30,8 @@ MASS_AGREES = 0.005
 
 Outcome = Resolved | Open | Misread
 Choose = Callable[[Substance, Form], Prepare]
+
+_OXIDATION_STATE = re.compile(r"\([IV]+(?:,[IV]+)?\)")
 
 
 def resolve(component: Component, choose: Choose, form_matters: bool, identity_matters: bool = True) -> Outcome:
@@ -257,8 +260,8 @@ def _unknown(named: Named) -> Outcome:
 
 
 def _differ_in_oxidation(pairs: list[tuple[Substance, Form]]) -> bool:
-    stems = {s.name.split("(")[0] for s, _ in pairs}
-    return len(stems) == 1 and all("(" in s.name for s, _ in pairs)
+    stems = {_OXIDATION_STATE.sub("", s.name) for s, _ in pairs}
+    return len(stems) == 1 and all(_OXIDATION_STATE.search(s.name) for s, _ in pairs)
 
 
 def settle_form(request: Prepare, index: int) -> Choose:
