@@ -7,7 +7,7 @@ from grammar.lexing import Amount
 from grammar.request import Quantity
 from grammar.tokens import Piece
 
-_KEPT = frozenset("stored store storing keep kept refrigerated refrigerate refrigerator".split())
+_KEPT = frozenset(("stored", "store", "storing", "keep", "kept", "refrigerated", "refrigerate", "refrigerator"))
 #: The colder end of what each keeps: the end at which crystals come out.
 _SITES = {"fridge": Decimal(2), "cold room": Decimal(2), "freezer": Decimal(-20)}
 
