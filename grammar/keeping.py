@@ -27,7 +27,7 @@ def treatment(scan: Scanner, token: Piece) -> None:
             break
         if isinstance(chunk, Amount) and chunk.kind == "temperature":
             found = _temperature(scan, chunk)
-        elif chunk.type in ("SITE", "TREATMENT"):
+        elif isinstance(chunk, Piece) and chunk.type in ("SITE", "TREATMENT"):
             found = _site(chunk) or found
         scan.i += 1
         end = chunk.end_pos

@@ -25,9 +25,9 @@ def matches(named: Named) -> tuple[Match, ...]:
 
 
 def _without_use(name: str) -> str:
-    """ "methyl orange indicator" weighed out is methyl orange; the empty text where no such word ends the name."""
+    """ "methyl orange indicator" weighed out is methyl orange, "Tris base buffer" Tris base; empty where no such word ends the name."""
     first, _, last = name.rpartition(" ")
-    return first if last.lower() in ("indicator", "stain") else ""
+    return first if last.lower() in ("indicator", "stain", "buffer") else ""
 
 
 def forms_of(found: Iterable[Match], water: str | None) -> list[tuple[Substance, Form]]:
