@@ -15,7 +15,8 @@ _MANTISSA = r"(?:\d+(?:[.,]\d+)*|\.\d+)"
 # "500. mL": the point says that the zeros count; at the end of a sentence it is a full stop.
 _TRAILING_POINT = r"\d+\.(?=\s(?:[mu]?[Ll]|[mu]?M|[mk]?g|[cd]m3|N|mol)\b)"
 _POWER = r"(?:\s?[x*]\s?10(?:\^\s?\(?[-+]?\d+\)?|[-+]\d+|\d*)(?![\d.,]*[A-Za-z][\d])|[eE][-+]?\d+(?![A-Za-z\d.]))"
-_SPACED = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)"
+# "pH 10 500 mL" is two numbers: no pH has thousands.
+_SPACED = r"(?<![pP][hH] )\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)"
 _FRACTION = r"(?:\d{1,9} )?\d{1,9}/\d{1,9}(?![/\d])"
 NUMBER_PATTERN = (
     r"(?:(?<![\w)\]])[-+](?=[\d.]))?"
