@@ -14,7 +14,7 @@ def matches(named: Named) -> tuple[Match, ...]:
     if named.formula:
         found.append(by_formula(named.formula))
     if named.name:
-        found.append(by_name(named.name) or by_name(_without_use(named.name)))
+        found.append(by_name(named.name) or _without_use(named.name))
     if not found:
         return ()
     common = set.intersection(*({m.substance.slug for m in group} for group in found))
@@ -24,10 +24,14 @@ def matches(named: Named) -> tuple[Match, ...]:
     return tuple(labelled) or kept
 
 
-def _without_use(name: str) -> str:
-    """ "methyl orange indicator" weighed out is methyl orange, "Tris base buffer" Tris base; empty where no such word ends the name."""
+def _without_use(name: str) -> tuple[Match, ...]:
+    """ "methyl orange indicator" weighed out is methyl orange, and "Tris base buffer" Tris base; "sodium phosphate buffer" is
+    no one substance."""
     first, _, last = name.rpartition(" ")
-    return first if last.lower() in ("indicator", "stain", "buffer") else ""
+    if last.lower() not in ("indicator", "stain", "buffer"):
+        return ()
+    found = by_name(first)
+    return found if last.lower() != "buffer" or len({m.substance.slug for m in found}) == 1 else ()
 
 
 def forms_of(found: Iterable[Match], water: str | None) -> list[tuple[Substance, Form]]:
