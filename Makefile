@@ -1,7 +1,7 @@
 # Prepwright: what can be done here. `make help` lists it.
 PYTHON ?= python3
 BIN := .venv/bin
-ASK := "make 100 mL of 0.05 M copper chloride dihydrate"
+ASK := "make 250 mL of 0.1 M zinc sulfate heptahydrate"
 
 .PHONY: help run test check serve bench openapi pages clean
 .DEFAULT_GOAL := help

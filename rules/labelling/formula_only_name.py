@@ -35,8 +35,8 @@ RULE = Rule(
     gather=gather,
     check=check,
     examples=(
-        Example("CuCl2.2H2O 0.05M 100ml", "fired",
-                "The request says 'CuCl2.2H2O'; the label says copper(II) chloride dihydrate."),
+        Example("ZnSO4.7H2O 0.1M 250ml", "fired",
+                "The request says 'ZnSO4.7H2O'; the label says zinc sulfate heptahydrate."),
         Example("1 L of 0.1 M sodium chloride", "passed"),
         Example("make some acid", "not_applicable"),
     ),

@@ -15,7 +15,7 @@ from tests.contract.shapes import shape_faults
 
 REQUESTS = [
     *TEXTS.values(),
-    "make 100 mL of 0.05 M copper chloride dihydrate",
+    "make 250 mL of 0.1 M zinc sulfate heptahydrate",
     "2.5 L of 0.1 M HCl from the conc, bottle says 37.2 %, density 1.18",
     "100 mL of 0.00020 M potassium permanganate",
     "0.5 M sodium hydroxide 500 mL",
