@@ -61,6 +61,22 @@ class Bench(ABC):
         path = f"/v1/plans/{quote(plan, safe='')}/label?nominal=true&size={quote(size)}&copies={copies}"
         return self._pages(*self._call("GET", path, None))
 
+    def make_day(self, body: Document) -> Document:
+        """Plan and store a prep day; its document."""
+        return self._object("POST", "/v1/days", body, 201)
+
+    def day(self, day: str) -> Document:
+        """A prep day as it stands."""
+        return self._object("GET", f"/v1/days/{quote(day, safe='')}")
+
+    def days(self) -> Document:
+        """The newest prep days, one line each."""
+        return self._object("GET", "/v1/days?limit=200")
+
+    def day_sheet(self, day: str) -> bytes:
+        """The sheet of a prep day as PDF."""
+        return self._pages(*self._call("GET", f"/v1/days/{quote(day, safe='')}/sheet", None))
+
     def policy(self, number: int | None) -> Document:
         """The local policy in force, or another version."""
         return self._object("GET", f"/v1/policies/{'current' if number is None else number}")

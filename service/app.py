@@ -22,6 +22,7 @@ from service.api import (
     batches,
     checks,
     conversations,
+    days,
     health,
     learning,
     pages,
@@ -52,7 +53,7 @@ from service.settings import Settings, from_environment
 from service.store.writer import StoreBusyError, StoreDownError
 
 _PARTS = (
-    plans, approvals, withdrawals, policies, audit, batches, checks, conversations, records, shelf, paper, people,
+    plans, approvals, withdrawals, policies, audit, batches, days, checks, conversations, records, shelf, paper, people,
     sign_in, learning, readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 

@@ -58,7 +58,8 @@ def contract(app: FastAPI) -> dict[str, Any]:
 
 def _add(shapes: dict[str, Any], shape: Any) -> None:
     schema = TypeAdapter(shape).json_schema(ref_template="#/components/schemas/{model}")
-    shapes.update(schema.pop("$defs", {}))
+    own = vars(grammar.request)  # the typed request stands as the replies have it
+    shapes.update({name: part for name, part in schema.pop("$defs", {}).items() if not (name in own and name in shapes)})
     shapes[schema.get("title", shape.__name__)] = schema
 
 

@@ -11,6 +11,7 @@ import orjson
 from starlette.responses import Response
 
 from service import (
+    problem_kinds_days,
     problem_kinds_people,
     problem_kinds_policy,
     problem_kinds_records,
@@ -130,6 +131,7 @@ KINDS: dict[str, Kind] = {
             "The service takes on no more work until the waiting requests are stored.",
             "Try again shortly.",
         ),
+        *problem_kinds_days.KINDS,
         *problem_kinds_people.KINDS,
         *problem_kinds_policy.KINDS,
         *problem_kinds_records.KINDS,

@@ -14,6 +14,7 @@ from service.audit.chain import Event, Head
 from service.audit.head_file import HeadFile
 from service.bench import Bench
 from service.conversations.archive import Conversations
+from service.days.archive import Days
 from service.logs import logger
 from service.outbox.archive import Outbox
 from service.outbox.messages import announced
@@ -65,6 +66,7 @@ class Services:
     shelf: Shelf
     outbox: Outbox
     withdrawals: Withdrawals
+    days: Days
     handshakes: Handshakes
     arrivals: Arrivals
     provider: Provider
@@ -107,6 +109,7 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
     repeats = Repeats(engine)
     repeats.purge()
     door = Door(Accounts(engine, writer), settings)
+    withdrawals = Withdrawals(engine, writer)
     records = Records(engine, writer, archive, policies.bench_of, holds.approved)
     standards = Standards(records)
     return Services(
@@ -125,7 +128,8 @@ def open_services(settings: Settings, bench: Bench, answer: Answer) -> Services:
         standards,
         Shelf(records),
         Outbox(engine, writer),
-        Withdrawals(engine, writer),
+        withdrawals,
+        Days(engine, holds, withdrawals),
         Handshakes(engine),
         Arrivals(door.accounts),
         Provider(settings),

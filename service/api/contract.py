@@ -10,6 +10,7 @@ from service.requests import KINDS as REQUEST_KINDS
 from service.schemas.approvals import ConditionsShape
 from service.schemas.common import Outcome
 from service.schemas.conversation import Conversation, Opened
+from service.schemas.days import PrepDayBody
 from service.schemas.policies import PolicyDecision, PolicyProposal
 from service.schemas.reading import Reading
 from service.schemas.reference import (
@@ -184,6 +185,7 @@ EXTRA_SHAPES: tuple[Any, ...] = (
     ConditionsShape,
     BottleBody,
     EventBody,
+    PrepDayBody,
     PolicyProposal,
     PolicyDecision,
     WebhookBody,

@@ -40,6 +40,7 @@ async def start(request: Request) -> Response:
                 "POST /v1/readings": "what a text says, as fields; nothing is planned or stored",
                 "GET /v1/approvals": "held plans, worst first; POST /v1/plans/{id}/approval allows or declines one",
                 "POST /v1/batches": "many requests as CSV or JSON lines; tried first, saved with confirm=true",
+                "POST /v1/days": "plan a prep day: requests merged, totals, order of work; GET /v1/days/{id}/sheet prints it",
                 "GET /v1/audit": "the log, searched; GET /v1/audit/export takes it away",
                 "POST /v1/session": "log in; POST /v1/token gives a machine its token",
                 "POST /v1/plans/{id}/preparations": "record what was really made; GET /v1/preparations lists it",

@@ -6,6 +6,7 @@ from sqlalchemy import Engine, Select, select
 
 from service.store.tables import audit, plans
 from service.store.tables_approvals import decisions, withdrawals
+from service.store.tables_days import days
 from service.store.tables_people import api_keys, identities, people, sessions
 
 
@@ -25,6 +26,7 @@ def everything_of(engine: Engine, person: str) -> dict[str, Any]:
         "plans": select(plans.c.id, plans.c.at, plans.c.outcome, plans.c.text, plans.c.read_as)
         .where(plans.c.client == person)
         .order_by(plans.c.seq),
+        "days": select(days.c.id, days.c.at, days.c.date).where(days.c.client == person).order_by(days.c.seq),
         "decisions": select(decisions.c.plan_id, decisions.c.at, decisions.c.decision, decisions.c.reason)
         .where(decisions.c.person == person)
         .order_by(decisions.c.seq),

@@ -57,6 +57,7 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("POST", "/v1/checks"): ("plan:write", CHECK),
     ("POST", "/v1/readings"): ("plan:read",),
     ("POST", "/v1/batches"): ("plan:write",),
+    ("POST", "/v1/days"): ("plan:write",),
     ("POST", "/v1/conversations"): ("plan:write",),
     ("POST", "/v1/conversations/{conversation_id}/messages"): ("plan:write",),
     ("POST", "/v1/policies"): ("policy",),

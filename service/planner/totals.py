@@ -65,14 +65,18 @@ def _names_volume(container: Container) -> bool:
     return container.kind in VOLUME_VESSELS and container.nominal is not None
 
 
-def _class_total(plan: DraftPlan, portions: Portions) -> Quantity:
-    """Portions added up exactly, in decimal arithmetic, with the spare."""
+def class_total(portions: Portions) -> Quantity:
+    """Portions added up exactly, in decimal arithmetic, with the spare; in the unit of ``each``."""
     bare = portions.each.value * portions.count * portions.sets
-    total = bare * (1 + portions.spare_percent / Decimal(100))
+    return Quantity((bare * (1 + portions.spare_percent / Decimal(100))).normalize(), portions.each.unit)
+
+
+def _class_total(plan: DraftPlan, portions: Portions) -> Quantity:
+    total = class_total(portions)
     sets = f" x {portions.sets} sets" if portions.sets != 1 else ""
     spare = f" + {portions.spare_percent} % spare" if portions.spare_percent else ""
     plan.assumptions.append(
         f"Total: {portions.count} {portions.who} x {portions.each.value} {portions.each.unit}{sets}{spare} "
-        f"= {total.normalize():f} {portions.each.unit}."
+        f"= {total.value:f} {portions.each.unit}."
     )
-    return Quantity(total.normalize(), portions.each.unit)
+    return total

@@ -33,7 +33,7 @@ def test_every_list_has_a_limit_and_a_place() -> None:
     listing = {path for path in whole if not any(part in path for part in ("{", "/label", "/sheet"))}
     assert listing <= WHOLE, "a list without pages"
     assert {"/v1/plans", "/v1/preparations", "/v1/approvals", "/v1/audit", "/v1/people", "/v1/webhooks", "/v1/shelf",
-            "/v1/policies", "/v1/webhooks/{webhook_id}/deliveries"} <= paged  # fmt: skip
+            "/v1/policies", "/v1/webhooks/{webhook_id}/deliveries", "/v1/days"} <= paged  # fmt: skip
 
 
 def _all(call: Any, path: str, name: str, shape: str) -> list[Any]:
