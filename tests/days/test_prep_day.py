@@ -244,7 +244,12 @@ def test_who_sees_a_day_and_the_shelf(start: StartApp) -> None:
 
 
 def test_the_pick_list_says_where_it_stands_and_what_is_short(running: Running) -> None:
-    for amount, place, more in (("10", "shelf B1", {}), ("3", "shelf A1", {"expiry": "2027-06-30"}), ("900", "shelf C1", {"expiry": "2020-01-01"})):  # fmt: skip
+    bottles: tuple[tuple[str, str, dict[str, str]], ...] = (
+        ("10", "shelf B1", {}),
+        ("3", "shelf A1", {"expiry": "2027-06-30"}),
+        ("900", "shelf C1", {"expiry": "2020-01-01"}),
+    )
+    for amount, place, more in bottles:
         body = {"by": "PK", "name": "sodium chloride", "amount": amount, "unit": "g", "place": place, **more}
         assert running.call("POST", "/v1/shelf", json=body).status_code == 201
     day = made(running, "1 L of 1 M sodium chloride", "1 L of 0.1 M potassium chloride")
