@@ -16,6 +16,7 @@ from service.audit import log
 from service.audit.chain import EMPTY, Broken, Head, check
 from service.audit.head_file import HeadFile, parse
 from service.audit.lines import read_lines
+from service.days.archive import altered_day
 from service.people.accounts import AccountError, Accounts, NewKey
 from service.people.held_of import everything_of
 from service.plans.archive import altered_plan
@@ -85,7 +86,7 @@ def withdraw_key(settings: Settings, key: str) -> None:
 
 
 def verify_store(settings: Settings) -> tuple[int, Broken | None]:
-    """How many entries the log has, and its first fault: against its own head, the head file, and the stored plans."""
+    """How many entries the log has, and its first fault: against its own head, the head file, the stored plans and prep days."""
     engine = open_engine(settings.database, settings.store_timeout)
     try:
         known = _head(settings.head_file)
@@ -95,6 +96,10 @@ def verify_store(settings: Settings) -> tuple[int, Broken | None]:
             plan = altered_plan(engine)
             if plan is not None:
                 broken = Broken(count, "plan", f"plan {plan} is not the one that was logged")
+        if broken is None:
+            day = altered_day(engine)
+            if day is not None:
+                broken = Broken(count, "day", f"prep day {day} is not the one that was logged")
         return count, broken
     finally:
         engine.dispose()

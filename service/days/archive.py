@@ -8,6 +8,7 @@ import orjson
 from sqlalchemy import Engine, Row, select
 
 from service.approvals.archive import Holds
+from service.audit import log
 from service.audit.chain import Event
 from service.days.ordering import tasks
 from service.days.picking import pick_list, with_places
@@ -67,6 +68,8 @@ class Days:
         ]
         left = [one for one in found["preparations"] if "withdrawn" not in one]
         if len(left) < len(found["preparations"]):
+            found["preparations"] = _without(found["preparations"])
+            left = [one for one in found["preparations"] if "withdrawn" not in one]
             found["pick_list"], found["order"] = pick_list(left), tasks(left)
         found["apart"] = [self._standing(one) for one in document["apart"]]
         if places:
@@ -89,3 +92,26 @@ class Days:
     def _standing(self, one: Document) -> Document:
         standing = self.holds.standing(one["plan"]) if one["why"] == "held" else None
         return one if standing is None else {**one, "state": standing.approvals.state}
+
+
+def _without(preparations: list[Document]) -> list[Document]:
+    """The preparations, with a caution on each that was to be taken from one that was withdrawn."""
+    gone = {one["n"] for one in preparations if "withdrawn" in one}
+    found = []
+    for one in preparations:
+        lost = [taken for taken in one.get("takes_from", ()) if taken["preparation"] in gone]
+        said = [f"Preparation {taken['preparation']}, from which it was to be taken, was withdrawn." for taken in lost]
+        found.append({**one, "cautions": [*one["cautions"], *said]} if said else one)
+    return found
+
+
+def altered_day(engine: Engine) -> str | None:
+    """The first day that no longer matches its audit entry (changed or gone), or None."""
+    with engine.connect() as connection:
+        for entry in log.entries(connection):
+            if entry.event == MADE:
+                kept = connection.execute(select(days.c.document).where(days.c.id == entry.subject)).scalar()
+                told = orjson.loads(entry.body)["document_hash"]
+                if kept is None or hashlib.sha256(canonical(orjson.loads(kept))).hexdigest() != told:
+                    return entry.subject
+    return None

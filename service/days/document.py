@@ -53,6 +53,7 @@ def compose(on: date, count: int, made: list[Made], apart: list[Apart], versions
     number = {place: n for n, place in enumerate(order, 1)}
     taken = ordering.sources(facts)
     ready: dict[int, date] = {}
+    use_by: dict[int, str] = {}
     preparations = []
     for place in order:
         one = _preparation(made[place], facts[place], names[place], on)
@@ -70,6 +71,10 @@ def compose(on: date, count: int, made: list[Made], apart: list[Apart], versions
         days = max((w.get("days", 0) for w in one["waits"]), default=0)
         ready[place] = max([on + timedelta(days=days), *(ready[n] for n, _, _ in taken[place] if n in ready)])
         one["ready"] = ready[place].isoformat()
+        ends = [one["use_by"]] if "use_by" in one else []
+        ends += [use_by[n] for n, _, _ in taken[place] if n in use_by]
+        if ends:
+            use_by[place] = one["use_by"] = min(ends)  # no later than what it is made from
         one["cautions"] = _cautions(one, taken, place, number)
         preparations.append(_in_order(one))
     return {
@@ -116,13 +121,14 @@ def _preparation(made: Made, facts: Facts, name: str, on: date) -> Document:
 
 
 def _vessel(vessel: Document) -> str:
-    """The vessel; of several fillings each with its volume."""
-    portions = vessel.get("portions")
-    return (
-        str(vessel["words"])
-        if not portions
-        else "; ".join(f"{p['volume']['display']} in a {p['vessel']}" for p in portions)
-    )
+    """The vessel; of several fillings each with its volume and its share of what is measured."""
+    if not vessel.get("portions"):
+        return str(vessel["words"])
+    shares = []
+    for portion in vessel["portions"]:
+        each = ", ".join(share["display"] for share in portion.get("amounts", ()))
+        shares.append(f"{portion['volume']['display']} in a {portion['vessel']}" + (f": {each}" if each else ""))
+    return "; ".join(shares)
 
 
 def _part(line: Line, alone: Prepare | Series | None) -> Document:
@@ -170,15 +176,19 @@ def _cautions(
     found = []
     used = [(number[n], volume) for n, others in enumerate(taken) for other, volume, _ in others if other == place]
     if used:
-        whole = show(sum(volume for _, volume in used), "mL")
+        whole = sum(volume for _, volume in used)
         into = " and ".join(str(n) for n, _ in used)
-        found.append(
-            f"{whole} of it goes into preparation {into}: ask for that much more where all that was asked for is handed out."
-        )
+        said = f"{show(whole, 'mL')} of it goes into preparation {into}"
+        if "total" in one and one["total"]["unit"] == "mL" and whole > one["total"]["value"]:
+            found.append(f"{said}, and only {one['total']['display']} is made: ask for more of it.")
+        else:
+            found.append(f"{said}: ask for that much more where all that was asked for is handed out.")
     if "needed_by" in one and one["ready"] > one["needed_by"]:
         found.append(
             f"It is needed on {one['needed_by']} and ready on {one['ready']}, unless it need not stand so long."
         )
+    if one["parts"] and "use_by" in one and max(p.get("needed_by", "") for p in one["parts"]) > one["use_by"]:
+        found.append(f"It keeps until {one['use_by']}, as what it is made from does, and is needed later.")
     return found
 
 

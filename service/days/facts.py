@@ -43,7 +43,8 @@ def facts_of(plan: DraftPlan, reply: Document) -> Facts:
     alone = plan.main if len(plan.ingredients) == 1 else None
     fired = {f["rule"] for f in reply["findings"] if f["result"] == "fired"}
     waits = [_drying(item, text) for item, text in _dried(plan)]
-    if plan.has_step("cool"):
+    steps = {step["action"] for step in reply["plan"]["steps"]}
+    if "cool" in steps:
         waits.append({"kind": "cooling", "text": "to come to 20 \u00b0C before it goes to the mark"})
     if _PERMANGANATE_STANDS in fired:
         text = (
@@ -56,14 +57,14 @@ def facts_of(plan: DraftPlan, reply: Document) -> Facts:
         waits=tuple(waits),
         danger=_danger(reply["plan"].get("hazards", {})),
         handled=_handled(plan),
-        fume_cupboard=plan.has_step("fume-cupboard"),
+        fume_cupboard="fume-cupboard" in steps,
         makes=None if alone is None or alone.target_mol_L is None else (alone.substance.slug, alone.target_mol_L),
         takes=tuple(
             (m.ingredient.substance.slug, m.ingredient.stock_mol_L, m.amount.value, m.what)
             for m in plan.measures
             if m.ingredient is not None and m.ingredient.kind == "stock" and m.ingredient.stock_mol_L is not None
         ),
-        titrant="not-primary-standard" in traits and plan.has_step("standardise"),
+        titrant="not-primary-standard" in traits and "standardise" in steps,
         standards=() if alone is None else _standards(alone.substance.slug),
         standard=alone.substance.slug if alone is not None and close and "primary-standard" in traits else None,
     )

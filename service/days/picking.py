@@ -19,12 +19,14 @@ def pick_list(preparations: list[Document]) -> list[Document]:
     """Totals per reagent over the preparations of the day, unrounded, by name; g and mL are never added to each other."""
     sums: dict[tuple[str, str], list[tuple[int, Document]]] = {}
     made_here: dict[str, int] = {}
+    made = {one["n"] for one in preparations}
     for one in preparations:
         for measure in _fetched(one["measure"]):
             key = (measure["what"], measure["amount"]["unit"])
             sums.setdefault(key, []).append((one["n"], measure["amount"]))
         for taken in one.get("takes_from", ()):
-            made_here[taken["what"]] = taken["preparation"]
+            if taken["preparation"] in made:
+                made_here[taken["what"]] = taken["preparation"]
     found = []
     for (what, unit), parts in sums.items():
         total = parts[0][1] if len(parts) == 1 else amount_document(amount(sum(one["value"] for _, one in parts), unit))

@@ -83,7 +83,7 @@ def _preparation(one: Document) -> Document:
 
 
 def _part(part: Document) -> Document:
-    who = [part[key] for key in ("to", "room") if key in part]
+    who = [_printable(part[key]) for key in ("to", "room") if key in part]
     if "needed_by" in part:
         who.append(f"by {short_date(part['needed_by'])}")
     return {
@@ -91,6 +91,11 @@ def _part(part: Document) -> Document:
         "who": ", ".join(who) or f"request {part['line']}",
         "sum": "; ".join(part.get("sum", ())),
     }
+
+
+def _printable(text: str) -> str:
+    """The text with what cannot be printed made visible."""
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)
 
 
 def _count(number: int, what: str) -> str:

@@ -3,10 +3,13 @@
 from typing import Any
 
 import pytest
+from sqlalchemy import update
 
 from service.api.examples_days import BODY
 from service.audit import log
+from service.days.archive import altered_day
 from service.plans.archive import altered_plan
+from service.store.tables_days import days
 from tests.conftest import Running, StartApp
 from tests.contract.shapes import committed, faults, shape_faults
 from tests.people.college import College
@@ -104,6 +107,15 @@ def test_what_agrees_is_one_preparation(running: Running, first: str, second: st
 def test_what_differs_is_not_merged(running: Running, first: str, second: str) -> None:
     day = made(running, first, second)
     assert not any(len(one["parts"]) > 1 for one in day["preparations"])
+
+
+def test_each_filling_has_its_share(running: Running) -> None:
+    day = made(running, "650 mL of 0.2 M copper sulfate pentahydrate", "250 mL of 0.2 M copper sulfate pentahydrate")
+    one = day["preparations"][0]
+    vessels = one["vessel"].split("; ")
+    assert len(vessels) > 1
+    shares = sum(float(words.rpartition(": ")[2].removesuffix(" g")) for words in vessels)
+    assert shares == pytest.approx(one["measure"][0]["amount"]["value"], rel=1e-3)
 
 
 def test_the_strength_with_most_figures_is_kept(running: Running) -> None:
@@ -269,6 +281,44 @@ def test_a_plan_that_was_withdrawn_is_neither_fetched_nor_made(running: Running)
     assert [one["withdrawn"] for one in now["preparations"] if one["n"] == gone["n"]] == [True]
     assert [line["what"] for line in now["pick_list"]] == ["potassium chloride"]
     assert [task["preparation"] for task in now["order"]] == [n for n in (1, 2) if n != gone["n"]]
+
+
+def test_what_was_to_be_taken_from_a_withdrawn_stock_says_so(running: Running) -> None:
+    day = made(
+        running, "1 L of 1 M hydrochloric acid from concentrated", "250 mL of 0.05 M hydrochloric acid from 1 M stock"
+    )
+    stock = day["preparations"][0]
+    running.call("POST", f"/v1/plans/{stock['plan']}/withdrawal", json={"reason": "bottle is past its day"})
+    now = running.get(f"/v1/days/{day['id']}").json()
+    assert "was withdrawn" in now["preparations"][1]["cautions"][-1]
+    assert [line.get("made_here") for line in now["pick_list"]] == [None]
+
+
+def test_more_is_taken_of_a_stock_than_is_made(running: Running) -> None:
+    day = made(
+        running, "10 mL of 1 M hydrochloric acid from concentrated", "250 mL of 0.05 M hydrochloric acid from 1 M stock"
+    )
+    assert "12.50 mL of it goes into preparation 2, and only 10.00 mL is made" in day["preparations"][0]["cautions"][0]
+
+
+def test_a_dilution_keeps_no_longer_than_its_stock(running: Running) -> None:
+    day = made(
+        running,
+        "1 L of 0.1 M potassium permanganate",
+        {"text": "250 mL of 0.01 M potassium permanganate from 0.1 M stock"},
+    )
+    stock, below = day["preparations"]
+    assert below["use_by"] <= stock["use_by"]
+    assert below["ready"] >= stock["ready"]
+
+
+def test_a_day_that_was_changed_in_the_store_is_found(start: StartApp, database: str) -> None:
+    running = start(database)
+    day = made(running, "1 L of 0.1 M sodium chloride")["id"]
+    assert altered_day(running.services.engine) is None
+    with running.services.engine.begin() as connection:
+        connection.execute(update(days).where(days.c.id == day).values(document=b'{"date":"2027-01-18"}'))
+    assert altered_day(running.services.engine) == day
 
 
 @pytest.mark.parametrize("typed", ["0000000000", "nothing"])

@@ -41,6 +41,7 @@ def test_the_sheet_says_what_the_day_says(running: Running) -> None:
         for part in one["parts"]:
             for line in part.get("sum", ()):
                 assert line in words
+        assert one.get("vessel", "") in words
     assert "250 + 528 = 778 mL" in words
     assert "once dried, cooled" in words
 
@@ -79,3 +80,8 @@ def test_words_of_a_course_are_never_markup(running: Running) -> None:
     to = "#pagebreak() *x* $y$ [z]"
     day = made(running, {"text": "250 mL of 0.1 M sodium chloride", "to": to})
     assert to in pages.text_of(running.get(f"/v1/days/{day['id']}/sheet").content)
+
+
+def test_what_cannot_be_printed_is_made_visible(running: Running) -> None:
+    day = made(running, {"text": "250 mL of 0.1 M sodium chloride", "room": "lab\u202e\x00 4"})
+    assert running.get(f"/v1/days/{day['id']}/sheet").status_code == 200
