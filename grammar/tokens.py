@@ -62,7 +62,7 @@ PATTERNS: dict[str, str] = {
     "ASIDE_NUMBER": words.ASIDE_NUMBER_PATTERN,
     "DECIMOLAR": r"(?i:(?:deci|centi|semi)[-\s]?(?:normal|molar))(?!\w)|(?<![\w\/])[MN]\s?\/\s?\d{1,4}(?![\w.,]*\d| 0)",
     # "2,4-dinitro...", "1-butanol": a locant belongs to the word it is glued to, unless that word is a unit.
-    "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*",
+    "LOCANT": rf"{_NUMBERS}-(?!{UNIT_PATTERN})(?:[A-Za-z]{{3,}}(?:-(?:{_NUMBERS}-)?[A-Za-z]+)*|D(?!\w))",
     "FOLD": rf"(?:\d{{1,7}}(?:\.\d+)?|(?i:{_COUNTS}))(?:(?i:[-\s]?fold|[-\s]times)(?!\w)|\s?[xX](?=\sdilut))"
     r"|(?i:equal\svolume\sof\s(?:distilled\s|deioni[sz]ed\s)?water)(?!\w)",
     "RATIO": rf"\d+\s?:\s?\d+(?:\s?:\s?\d+)*(?!\.?\d|\s?{UNIT_WORD})|\d+\s?\+\s?\d+(?![\w.])"
