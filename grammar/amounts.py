@@ -82,8 +82,11 @@ def _is_of_water(scan: Scanner, water: int) -> bool:
 
 
 def _volume(scan: Scanner, fact: Fact) -> None:
-    if scan.ahead(frozenset(("OF", "FILLER")))[1] == "WATER" and _joined(scan):
-        scan.facts.added_water = (fact.amount.start_pos, fact.amount.end_pos)
+    if scan.ahead(frozenset(("OF", "FILLER")))[1] == "WATER":
+        place = (fact.amount.start_pos, fact.amount.end_pos)
+        scan.facts.water_volumes.append(place)
+        if _joined(scan):
+            scan.facts.added_water = place
     if fact.after_to and _added_to(scan):
         # "add 25 mL of 6 M acid to 100 mL of water": the water has that volume, not the solution.
         scan.facts.solvent_volume = True
@@ -243,6 +246,9 @@ def _set_with(scan: Scanner) -> None:
         elif chunk.type not in ("CONC", "GLACIAL", "DILUTE", "FILLER", "OF"):
             break
         end += 1
+    if kind == "FROM" and scan.ahead(_NONE, end)[1] == "AND":
+        # "pH 4.6 from acetic acid and sodium acetate": the two that the buffer is made from.
+        return
     before = scan.chunks[: scan.i][-6:]
     setting = any(isinstance(c, Piece) and (c.type == "TO" or "adjust" in c.lower()) for c in before)
     if name.lower() in ADJUSTERS and (setting or not strength):

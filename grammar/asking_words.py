@@ -65,7 +65,7 @@ TAILS = "please|pls|thanks|thank you|thx|cheers|ta|many thanks|thanks in advance
 PHRASES: dict[str, str] = {
     "OF_IT": "( (of|in) (the |this )?(diluted? |new |final |resulting )?(solution|mixture|it))?( be)?",
     "HOW_MUCH": "((what|which|what final|maximum|what maximum|largest|greatest) volume of|how much"
-    "|how many (ml|millilit(re|er)s|lit(re|er)s|l|cm3|dm3) of|volume of)( an?)?",
+    "|(how many )?(ml|millilit(re|er)s|lit(re|er)s|l|cm3|dm3) of|volume of)( an?)?",
     "WATER": "(how much|what volume of|how many (ml|lit(re|er)s|cm3) of)( (distilled|deionised|deionized|pure|extra))? water",
     "MADE": "(that )?(can|could|may) be (made|prepared)|(can|could) (i|we|you) (make( up)?|prepare|get)|(will|do|would) (i|we|you) get",
     "WITH": "from|with|using|out of|by diluting|by dilution of|by using",
@@ -123,7 +123,11 @@ QUESTIONS: Frames = {
             "(how many |number of ){moles} of {what} (are|is)( there)? in {given:g}( of it)?",
             ("{given} of {what}",),
         ),
-        ("moles", "(how many |number of ){moles} (are|is|in|are in)( there( in)?)? {given:g}( of)? {what}", ("{given} of {what}",)),
+        (
+            "moles",
+            "(how many |number of ){moles} (are|is|in|are in)( there( in)?)? {given:g}( of)? {what}",
+            ("{given} of {what}",),
+        ),
     ),
     "how far": (
         (
@@ -172,7 +176,7 @@ QUESTIONS: Frames = {
             _FROM_STOCK,
         ),
     ),
-    "(what|which|final|maximum|largest|greatest) volume|how m(uch|any)|^volume of": (
+    "(what|which|final|maximum|largest|greatest) volume|how m(uch|any)|^volume of|^(ml|millilit(re|er)s|lit(re|er)s) of": (
         (
             "volume-makeable",
             "(<HOW_MUCH>) {target:c}( solution)? (<MADE>) (<WITH>) {available:v}( of)?( a| the| my)? {stock:c} {what}",
@@ -213,12 +217,13 @@ QUESTIONS: Frames = {
         ),
         (
             "volume-containing",
-            "(<HOW_MUCH>) {target:c} {what} (contains?|holds?|(will|would) contain|provides?|supplies) {available:gn}( of {name})?",
+            "(<HOW_MUCH>) {target:c} {what} (contains?|holds?|(will|would) contain|provides?|supplies) {available:gn}( (of )?{name})?",
             ("{target} {what}",),
         ),
         (
             "volume-containing",
-            "(<HOW_MUCH>) {target:c} {what} (is|are) needed (to provide|to supply|to get|for|to give) {available:gn}( of {name})?",
+            "(<HOW_MUCH>) {target:c} {what} ((is|are) )?(needed|required) (to (provide|supply|get|give|contain|obtain)|for)"
+            " {available:gn}( (of )?{name})?",
             ("{target} {what}",),
         ),
     ),
@@ -246,7 +251,7 @@ QUESTIONS: Frames = {
         ("strength", "{asked} (of|for) {what} (as|in) {unit}( as {of})?", ("{what}",)),
         (
             "strength",
-            "{asked}( in {unit})? (of|for|from|if|when)( (i|we|you))?( (dissolve|dissolving))?( (a|an|the|commercial))? {what}",
+            "{asked}( in {unit})? (of|for|from|if|when|by|on|after)( (i|we|you))?( (dissolve|dissolving))?( (a|an|the|commercial))? {what}",
             ("{what}",),
         ),
         ("strength", "{what}[,:?]? (molarity|molality|normality)", ("{what}",)),

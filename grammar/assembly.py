@@ -18,8 +18,8 @@ class Assembly:
 
     def __init__(self, facts: Facts, normal: Normalised, known: Known) -> None:
         self.facts, self.normal, self.known = facts, normal, known
-        self.notes = [*normal.notes, *facts.notes]
-        self.aside = list(facts.aside)
+        facts.notes[:0] = normal.notes
+        self.notes, self.aside = facts.notes, facts.aside
 
     def _typed(self, start: int, end: int) -> str:
         first, last = self.normal.span(start, end)
@@ -65,6 +65,7 @@ class Assembly:
         target, sources = statements.salt_of_the_ion(facts, target, sources)
         if len(target) > 1:
             return self._several(target, sources)
+        sources = mixing.parts_of_a_buffer(facts, target, sources)
         if len(sources) > 1:
             raise _at_run(sources[1].run, "two-substances")
         for reading in target + sources:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from grammar import sources
+from grammar import afterwards, sources
 from grammar.facts import NAME_TYPES, ReadingError, Scanner
 from grammar.formula import ELEMENTS
 from grammar.lexing import Amount, payload
@@ -91,7 +91,7 @@ def reaction(scan: Scanner, token: Piece) -> None:
 def inside(scan: Scanner, token: Piece) -> None:
     """ "in water", "in 1 L", "in a 250 mL conical flask", "in ethanol"."""
     j, kind = scan.ahead(_FILLED | {"MATERIAL"})
-    if kind == "VESSEL" or not kind:
+    if kind in ("VESSEL", "WHO") or not kind:
         return
     if kind == "QUANTITY":
         amount = scan.chunks[j]
@@ -110,7 +110,7 @@ def inside(scan: Scanner, token: Piece) -> None:
             scan.place, scan.loose = "medium", False
         return
     if kind in ("WORD", "FORMULA", "LOCANT"):
-        if _basis_of_strength(scan, j):
+        if _basis_of_strength(scan, j) or afterwards.reaction_medium(scan, j):
             return
         if scan.facts.mixing:
             scan.joined_by = "IN"
@@ -215,12 +215,6 @@ def transfer(scan: Scanner, token: Piece) -> None:
 def mark(scan: Scanner, _token: Piece) -> None:
     """ "to the mark": the vessel named is filled up."""
     scan.facts.to_mark = True
-
-
-def changed(_scan: Scanner, token: Piece) -> None:
-    """ "half-strength", "saturated", "less than": changes an amount in a way that is not read, so nothing is read."""
-    code = "saturated" if "saturated" in token.lower() else "amount-changed"
-    raise ReadingError(code, token.start_pos, token.end_pos)
 
 
 def accurate(scan: Scanner, _token: Piece) -> None:

@@ -12,6 +12,8 @@ from grammar.units import STRENGTHS, near_units
 _NONE: frozenset[str] = frozenset()
 #: No solution on a bench is denser, g/mL.
 MOST_DENSE = 4
+#: A number of this many and more is not likely to count litres.
+LITRES_BELOW = 20
 _BETWEEN = frozenset(("OF", "WITH", "AT", "JUNK", "COMMAND", "EACH"))
 
 
@@ -60,6 +62,12 @@ def number(scan: Scanner, amount: Amount) -> None:
         or _bare_density(scan, amount, token)
     ):
         return
+    k, following = scan.ahead(frozenset(("OF", "FILLER", "APPROX", "ACCURATE")))
+    held = scan.amount(k) if kind == "OF" and following == "QUANTITY" else None
+    if held is not None and held.kind in STRENGTHS and not scan.facts.volumes:
+        # "250 of 0.1 molar": an amount whose unit is not said.
+        readings = (f"{amount.text} mL", *([f"{amount.text} L"] if amount.value < LITRES_BELOW else []))
+        raise ReadingError("amount-without-unit", amount.start_pos, amount.end_pos, "", readings)
     _, after = scan.ahead(_NONE, j + 1)
     unit_like = isinstance(token, Piece) and kind == "WORD" and (after == "OF" or bool(near_units(str(token))))
     if unit_like and isinstance(token, Piece):
@@ -138,6 +146,18 @@ def _count(scan: Scanner, count: int, who: str) -> None:
     if amount is not None and amount.kind == "volume" and scan.facts.each is None:
         scan.facts.each = Fact(amount, scan.place, scan.loose, scan.after_to)
         scan.i = j + 1
+
+
+def who(scan: Scanner, token: Piece) -> None:
+    """ "24 students in groups of 4": how many sit in a group; any other word for people is only shown."""
+    j, kind = scan.ahead(frozenset(("OF",)))
+    amount = scan.amount(j) if kind == "NUMBER" and j > scan.i and payload(token) == "groups" else None
+    if amount is None or amount.value is None or amount.value != int(amount.value) or not 1 < amount.value <= 100:
+        scan.set_aside(token)
+        return
+    scan.facts.group_size, scan.i = int(amount.value), j + 1
+    if scan.i < len(scan.chunks) and scan.chunks[scan.i].type == "WHO":
+        scan.i += 1
 
 
 def class_of(scan: Scanner, _token: Piece) -> None:

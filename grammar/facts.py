@@ -114,6 +114,7 @@ class Facts:
     each_who: str = ""
     counts: list[tuple[int, str]] = field(default_factory=list)
     class_size: int | None = None
+    group_size: int | None = None
     sets: int | None = None
     spare: Decimal | None = None
     purposes: set[str] = field(default_factory=set)
@@ -133,6 +134,7 @@ class Facts:
     blank: bool = False
     added_water: tuple[int, int] | None = None
     water_in: tuple[int, int] | None = None
+    water_volumes: list[tuple[int, int]] = field(default_factory=list)
     water_mass: Fact | None = None
     molar_masses: list[Amount] = field(default_factory=list)
     spare_amount: Fact | None = None

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from typing import Any
 
-from grammar import amounts, clauses, counting, keeping, ratios, series, sources, ware
+from grammar import afterwards, amounts, clauses, counting, keeping, ratios, series, sources, ware
 
 HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "COMMAND": clauses.command,
     "ADD": clauses.add,
-    "CHANGED": clauses.changed,
+    "CHANGED": afterwards.changed,
     "FROM": sources.open_source,
     "CONC": sources.concentrated,
     "GLACIAL": sources.concentrated,
@@ -45,7 +45,7 @@ HANDLERS: dict[str, Callable[[Any, Any], None]] = {
     "MOLAR_MASS": clauses.molar_mass,
     "ASIDE_NUMBER": clauses.aside,
     "NOT": clauses.negation,
-    "WHO": clauses.aside,
+    "WHO": counting.who,
     "SETS": clauses.aside,
     "QUANTITY": amounts.quantity,
     "NUMBER": counting.number,

@@ -37,6 +37,9 @@ FAILURES: dict[str, Failure] = {
         "The unit {} stands without a number.", "Write the number before it, for example 1 M."
     ),
     "unit-asked": Failure("{}", "Type the amount in mL, L or g."),
+    "amount-without-unit": Failure(
+        "The amount {} has no unit. Is it in millilitres?", "Type the amount with its unit: 250 mL."
+    ),
     "negative-number": Failure("A negative number ({}) cannot be made up.", "Type it without the minus sign."),
     "number-out-of-range": Failure("The number {} cannot be an amount.", "Check the digits and the power of ten."),
     "comma-ambiguous": Failure(

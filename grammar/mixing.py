@@ -33,10 +33,49 @@ def same_substance(one: Named, other: Named, known: Known) -> bool:
 
 
 def said_twice(target: list[Reading], known: Known) -> list[Reading]:
-    """ "16 M sulfuric acid ... 0.1 M H2SO4": two targets that are one substance, by name and by formula, as one."""
-    if len(target) != 2 or not same_substance(target[0].named, target[1].named, known):
-        return target
-    return [join(*target)]
+    """ "16 M sulfuric acid ... 0.1 M H2SO4", "EDTA 0.01 M: 3.72 g of disodium EDTA": targets that are one substance, as one."""
+    made: list[Reading] = []
+    for reading in target:
+        last = made[-1] if made else None
+        if last is None:
+            made.append(reading)
+        elif len(target) == 2 and same_substance(last.named, reading.named, known):
+            made[-1] = join(last, reading)
+        elif (narrower := _narrower(last, reading, known)) is not None:
+            made[-1] = narrower
+        else:
+            made.append(reading)
+    return made if len(made) == 1 else target
+
+
+def _narrower(one: Reading, other: Reading, known: Known) -> Reading | None:
+    """Of two names that nothing joins, where all that one may mean the other may mean too, the one that says more."""
+    if known is None or other.run.joined_by in ("AND", "WITH", "TO", "IN", "OR") or one.named.cas or other.named.cas:
+        return None
+    first, second = (known((r.named.name or r.named.formula or "").lower()) for r in (one, other))
+    if not isinstance(first, frozenset) or not isinstance(second, frozenset) or not first or not second:
+        return None
+    if not (first <= second or second <= first):
+        return None
+    said, less = (other, one) if second <= first else (one, other)
+    waters = {r.named.water for r in (one, other)} - {None}
+    if len(waters) > 1 or (less.named.formula and said.named.formula and less.named.formula != said.named.formula):
+        return None
+    return replace(said, run=one.run, named=replace(said.named, water=waters.pop() if waters else None))
+
+
+def parts_of_a_buffer(facts: Facts, target: list[Reading], sources: list[Reading]) -> list[Reading]:
+    """ "acetate buffer pH 4.6 from acetic acid and sodium acetate": both names as one source, which the planner checks."""
+    named = len(target) == 1 and target[0].named.name.lower().endswith("buffer")
+    if (
+        len(sources) != 2
+        or not named
+        or any(f.place == "source" for f in facts.strengths)
+        or sources[1].run.joined_by != "AND"
+    ):
+        return sources
+    typed = " and ".join(r.named.as_typed for r in sources)
+    return [replace(sources[0], named=Named(name=typed, as_typed=typed))]
 
 
 def other_names(

@@ -81,6 +81,17 @@ _SPLIT_WATER = re.compile(r"(?<=[\d.*])\s?H2 O\b")
 _SALT_DOT = re.compile(r"(?<=[a-z])(?:\s?[·•∙⋅]\s?|\.)(?=H(?:Cl|Br)\b)")
 # "HC1" is hydrochloric acid: nobody writes the number of one atom.
 _ONE_CHLORINE = re.compile(r"(?<=[A-Za-z)])C1(?![\w.])")
+# "350 cc. of": the dot of an abbreviation, which ends no sentence.
+_UNIT_DOT = re.compile(
+    r"(?<=\d)(\s?(?:cc|c\.c|ml|mL|gm|gms|g|grms?|mg|cm3|lit))\.(?=\s(?:of|per|in|to|with|and|conc\.?|glacial|pure)\b)"
+)
+# "what weight (in grams) of": the unit the answer is wanted in; every answer has its unit.
+_ANSWER_UNIT = re.compile(
+    r"(?i:(?<=weight|volume|amount) |(?<=mass) )\(in (?:grams?|g|mL|milliliters|millilitres|L|liters|litres)\)(?= of)",
+    re.I,
+)
+# "0.1 (N)": the unit in brackets behind its number.
+_UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s?\((N|M)\)(?=\s)")
 _HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
 
 
@@ -187,6 +198,12 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_MISTYPED, _mistyped, text, places)
         if text != before:
             notes = ("l read as 1 or O as 0 inside a number",)
+    if "." in text:
+        text, places = _substitute(_UNIT_DOT, lambda m: m[1], text, places)
+    if "(in " in text:
+        text, places = _substitute(_ANSWER_UNIT, lambda _: "", text, places)
+    if "(N)" in text or "(M)" in text:
+        text, places = _substitute(_UNIT_IN_BRACKETS, lambda m: f" {m[1]}", text, places)
     if "groups of" in text:
         text, places = _substitute(_GROUPS_OF, lambda _: "groups", text, places)
     if "/" in text:

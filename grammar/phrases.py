@@ -34,7 +34,8 @@ volumetric solution|how many milliliters of|how many millilitres of|how many ml 
 how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
 how many microlitres of|how many ul of|how many cm3 of
 recipe for|title|task|expt|working|appropriate|suitable|commercial|previously
-he'll do this by|he will do this by|adjust|adjusted|adjusting|single element|single-element|contain|adequate|sufficient
+by dissolving|by weighing|he'll do this by|he will do this by|adjust|adjusted|adjusting|single element|single-element
+contain|adequate|sufficient
 cool|cooled|when cool|after cooling|allow to cool|cooling|let cool|diluting it|diluting it with
 """,
     # What somebody wants done: it closes a source clause when an amount follows.
@@ -57,7 +58,12 @@ from the|from a|from an|use|ex|prepared by dilution of|by dilution of|taken from
 to|into|up to|made up to|make up to|making up to|and make up to|make to|made to|to be made up to
 bring to|brought to|fill to|onto|and dilute to|and make to|bring up to|bring the volume to|make it up to
 q.s. to|qs to|q.s. ad|qs ad|q.s. with water to|adjust to|adjusted to|adjusting to|adjust volume to|adjust the volume to
-top up to|make the volume|make volume
+top up to|make the volume|make volume|bring volume to|bring final volume to|bring to a final volume of
+to a final volume of
+to a total volume of|adjust to a final volume of|adjust final volume to|make to a final volume of|bring up volume to
+make volume up to|make up volume to
+bring it up to|bring it to|complete to|complete the volume to|complete to a volume of|adjust the final volume to
+bring the final volume to
 make up the volume to|make the volume up to
 """,
     "DOWNTO": """
@@ -174,7 +180,10 @@ technical grade|analytical grade|reagent grade|lab grade|laboratory grade|acs gr
 analytical reagent grade|commercial grade|technical|analytical-grade|reagent-grade|laboratory reagent grade
 with a pipette|pipettes|using a balance|stirring|with stirring|constant stirring|with care|carefully
 with a label|label it|labelled clearly|slowly|gently|stir well|mix well|mix thoroughly|shake well
-with the same solvent|with the solvent|urgent|no rush|no hurry|not urgent|no worries|when you can|if possible|if you can|as soon as possible
+with the same solvent|with the solvent|quantitatively|by heating|with heating|with gentle heating|by warming
+with warming
+by stirring|by shaking|with shaking|with agitation|by boiling|urgent|no rush|no hurry|not urgent|no worries
+when you can|if possible|if you can|as soon as possible
 """,
     "TREATMENT": """
 dried|dry|drying|oven-dried|oven dried|heated|stored|store|storing|keep|kept|autoclaved|autoclave
@@ -258,12 +267,18 @@ water|distilled water|distilled-deionized water|distilled-deionised water|distil
 double distilled water|double-distilled water|deionised water|deionized water|di water
 demineralised water|pure water|dh2o
 ddh2o|purified water|milliq|milli-q|milli-q water|dist water|dist. water|de-ionised water|h2o|aqueous
-aqueous solution|aq|(aq)|aq.|ro water|d.w.|d.w|conductivity water|reagent water|ultrapure water|nanopure water|demineralized water
+aqueous solution|aq|(aq)|aq.|ro water|d.w.|d.w|conductivity water|reagent water|h20|ultrapure water|nanopure water
+demineralized water
 boiling water|hot water|warm water|cold water|lukewarm water|ice-cold water|ice cold water|iced water|near-boiling water
-boiling distilled water|hot distilled water|warm distilled water|cold distilled water|hot deionised water|warm deionised water
-de-ionized water|glass-distilled water|glass distilled water|water for injection|ammonia-free water|ammonia-free distilled water
+boiling distilled water|hot distilled water|warm distilled water|cold distilled water|hot deionised water
+warm deionised water
+de-ionized water|glass-distilled water|glass distilled water|water for injection|ammonia-free water
+ammonia-free distilled water|aqu|aqu.
+dm water|d.m. water|demineralised distilled water
 """,
     "tap water": "tap water",
+    "ethanol": "alcoholic|ethanolic",
+    "methanol": "methanolic",
     "boiled water": "boiled water|freshly boiled water|co2-free water|co2 free water|co2 free distilled water|co2-free distilled water"
     "|carbon dioxide-free water|carbon dioxide free water|boiled distilled water|freshly boiled distilled water",
 }

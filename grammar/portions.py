@@ -29,6 +29,15 @@ def portions(facts: Facts, notes: list[str], whole: tuple[int, int]) -> Portions
             notes.append(f"{heads} students are {count} pairs")
         elif who == "students":
             count = heads
+    if facts.group_size is not None:
+        if who != "groups" or heads is None:
+            raise ReadingError("two-counts" if who != "groups" else "portion-unclear", *whole)
+        groups = -(-heads // facts.group_size)
+        if count not in (None, groups):
+            raise ReadingError("two-counts", *whole)
+        if count is None:
+            notes.append(f"{heads} students in groups of {facts.group_size} are {groups} groups")
+        count = groups
     if count is None:
         raise at(facts.each, "portion-unclear")
     if who == "pairs" and heads is not None and count != (heads + 1) // 2:

@@ -31,7 +31,14 @@ def at(fact: Fact, code: str) -> ReadingError:
 def in_the_flask(facts: Facts) -> None:
     """ "25 mL of 0.1 M NaCl in a 250 mL flask, made up to the mark": the solution named is the source, the flask says the total."""
     flask = facts.vessel_volume
-    if not facts.to_mark or facts.to_make or flask is None or len(facts.volumes) != 1 or len(facts.strengths) != 1 or facts.masses:
+    if (
+        not facts.to_mark
+        or facts.to_make
+        or flask is None
+        or len(facts.volumes) != 1
+        or len(facts.strengths) != 1
+        or facts.masses
+    ):
         return
     volume, strength = facts.volumes[0], facts.strengths[0]
     if volume.place == strength.place == "open" and in_base(volume.quantity) < in_base(flask.quantity):
@@ -159,12 +166,15 @@ def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity |
     whole = facts.vessel_volume is None or facts.each is not None
     if not target and source and whole and (source[-1].loose or facts.source_opener == "conc"):
         target.append(source.pop())
-    first_water = len(target) == 2 and _place(target[0]) in (facts.added_water, facts.water_in)
+    first_water = len(target) == 2 and _place(target[0]) in (facts.added_water, facts.water_in, *facts.water_volumes)
     if first_water and target[1].after_to and facts.vessel_volume is None:
         # "dissolve in 400 mL of water and make up to 500 mL": the first water is how it is done.
         facts.aside.append(_place(target[0]))
         facts.solvent_volume = False
         del target[0]
+    if len(target) == 2 and facts.masses and in_base(target[0].quantity) == in_base(target[1].quantity):
+        # "one litre of ... is made by dissolving ... to make 1 L": one volume, said twice.
+        del target[1]
     if len(target) > 1:
         raise at(target[1], "water-added" if facts.added_water == _place(target[1]) else "two-volumes")
     if len(source) > 1:
@@ -187,7 +197,13 @@ def from_moles(facts: Facts, other: Quantity | None, total: Quantity | None, not
     """ "5 mmol in 50 mL" is 0.1 mol/L. Raises where there is no volume, or a strength or mass as well."""
     moles = facts.moles
     assert moles is not None
-    if total is None or other is not None or facts.solvent_volume or UNITS[total.unit].dimension != "volume" or total.value <= 0:
+    if (
+        total is None
+        or other is not None
+        or facts.solvent_volume
+        or UNITS[total.unit].dimension != "volume"
+        or total.value <= 0
+    ):
         raise at(moles, "amount-of-substance")
     made = Quantity((in_base(moles.quantity) * 1000 / in_base(total)).normalize(), "mol/L")
     notes.append(f"{moles.quantity.value} {moles.quantity.unit} in {total.value} {total.unit}")

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from decimal import Decimal
 
 from grammar.facts import Fact, Facts, ReadingError, Scanner
 from grammar.lexing import Amount
@@ -55,6 +56,9 @@ def ranged(scan: Scanner, low: Amount) -> bool:
     place = (low.start_pos, high.end_pos)
     if any(c.type == "SERIES" for c in scan.chunks):
         scan.facts.range, scan.facts.range_of = place, (low.value, high.quantity)
+        if scan.place == "source" and not scan.facts.runs and not scan.facts.strengths:
+            # "standards from 1 to 5 ppm": the "from" of a range.
+            scan.place, scan.loose, scan.facts.source_opener = "open", False, ""
         scan.i += 2
         return True
     unit = f" {high.unit_text}"
@@ -63,8 +67,8 @@ def ranged(scan: Scanner, low: Amount) -> bool:
     raise ReadingError("range", *place, "", readings)
 
 
-def _evenly_spaced(facts: Facts) -> tuple[str, ...]:
-    """ "five standards, 1 to 5 ppm": the strengths at even steps, as one suggestion; none where the steps are not plain numbers."""
+def _evenly_spaced(facts: Facts) -> tuple[Quantity, ...]:
+    """ "five standards, 1 to 5 ppm": the strengths at even steps; none where the steps are not plain numbers."""
     if facts.range_of is None or facts.series_count is None or facts.series_count < 2:
         return ()
     low, high = facts.range_of
@@ -72,8 +76,7 @@ def _evenly_spaced(facts: Facts) -> tuple[str, ...]:
     steps = [(low + step * n).normalize() for n in range(facts.series_count)]
     if step <= 0 or any(len(value.as_tuple().digits) > 3 for value in steps):
         return ()
-    listed = [f"{value:f}" for value in steps]
-    return (f"{', '.join(listed[:-1])} and {listed[-1]} {high.unit}",)
+    return tuple(Quantity(Decimal(f"{value:f}"), high.unit) for value in steps)
 
 
 def named(scan: Scanner, token: Piece) -> None:
@@ -97,7 +100,10 @@ def strengths(facts: Facts) -> tuple[tuple[Quantity, ...], Quantity | None] | No
     if facts.dilution is not None and facts.dilution.trouble is None and not facts.series:
         return _serial(facts, [f.quantity for f in listed_there], stock)
     if facts.range is not None:
-        raise ReadingError("series-unclear", *facts.range, "", _evenly_spaced(facts))
+        spaced = tuple(q for q in _evenly_spaced(facts) if q.value)
+        if not spaced or len(listed_there) > 1:
+            raise ReadingError("series-unclear", *facts.range)
+        return spaced, stock or (listed_there[0].quantity if listed_there else None)
     if len(listed_there) > 1 and listed_there[-1].stock and stock is None:
         stock = listed_there.pop().quantity
     stock = stock or _stock_of_series(facts, listed_there)

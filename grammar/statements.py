@@ -19,6 +19,8 @@ _PEROXIDE = re.compile(r"(?i:perox|perhydrol)")
 HALOGENS = frozenset(("chlorine", "bromine", "iodine", "fluorine"))
 #: "Buffer B:", "Solution 2:": the heading of one of several solutions.
 _HEADED = re.compile(r"(?i:\b(?:buffer|solution|reagent|stock|medium)\s(?:[a-z]|\d{1,2}|[ivx]{1,3})\s?:)")
+#: "Biuret reagent. Dissolve 1.5 g of ...": a heading that ends in a full stop.
+_TITLE_STOP = re.compile(r"((?:[^.:;,]|\.(?=\d)){3,60})\.\s(?=(?i:dissolve|dilute|weigh|mix|add|transfer|take)\b)")
 #: What stands between two ways to say one strength.
 _RESAID = re.compile(r"(?i:\s*(?:[(\[=]|,?\s*(?:or|i\.e\.,?|that is,?)\s)\s*)")
 #: What reagent notation such as "(1+4)" takes to be the concentrated reagent.
@@ -52,7 +54,7 @@ def without_title(
 
     It names nothing known, or a mixture, and no amount stands in it but "10x" or a pH, which the list itself makes.
     """
-    colon = text.find(":")
+    colon = _end_of_title(text)
     headed = list(_HEADED.finditer(text)) if text.count(":") > 1 else []
     if len(headed) > 1:
         raise ReadingError("several-solutions", *headed[1].span())
@@ -67,7 +69,9 @@ def without_title(
         mixture = isinstance(found, frozenset) and bool(found) and all(f.startswith("mixture ") for f in found)
         # A premix or a stain by name ("LB agar"), above the list of what it is made of.
         # "Starch indicator: 1 g soluble starch in ...": the heading names what is in the list again.
-        slugs = frozenset(f for f in found if not f.startswith("mixture ")) if isinstance(found, frozenset) else frozenset()
+        slugs = (
+            frozenset(f for f in found if not f.startswith("mixture ")) if isinstance(found, frozenset) else frozenset()
+        )
         mixture = mixture or (bool(slugs) and slugs <= _named_in(listed, known))
         mixture = mixture or (bool(found) and len(listed) > 1 and not CHEMICAL_WORD.search(named.name))
         if named.formula or named.water or named.cas or (found and not mixture):
@@ -86,20 +90,40 @@ def without_title(
     return [r for r in readings if r not in heads], [(0, colon)]
 
 
+def _end_of_title(text: str) -> int:
+    """Where the heading of a recipe ends: at its colon, or at the full stop before what is done; -1 where there is none."""
+    colon = text.find(":")
+    stop = _TITLE_STOP.match(text)
+    return stop.end(1) if stop is not None and (colon < 0 or stop.end(1) < colon) else colon
+
+
 def counted_by(facts: Facts, target: list[Reading], sources: list[Reading]) -> list[Reading]:
     """ "calcium standard (100 ppm Ca): dissolve 0.25 g of calcium carbonate": elements and ions beside one salt are what is counted.
 
     Only where the whole text has one strength, a mass in a volume, and nothing joins the names by "and".
     """
+    if _headed_by_ion(facts, target, sources):
+        facts.aside.append((target[0].run.start, target[0].run.end))
+        return target[1:]
     made = [f for f in facts.strengths if f.place != "source"]
-    if len(target) < 2 + (facts.counted is not None and not facts.masses) or sources or facts.source_opener or facts.medium:
+    if (
+        len(target) < 2 + (facts.counted is not None and not facts.masses)
+        or sources
+        or facts.source_opener
+        or facts.medium
+    ):
         return target
     if len(made) != 1 or len(facts.strengths) != 1:
         return target
     strength = made[0]
     elements = [r for r in target if _counted_name(r) is not None]
     salts = [r for r in target if r not in elements]
-    if len(salts) != 1 or not elements or strength.quantity.of or any(r.run.joined_by in ("AND", "WITH") for r in target):
+    if (
+        len(salts) != 1
+        or not elements
+        or strength.quantity.of
+        or any(r.run.joined_by in ("AND", "WITH") for r in target)
+    ):
         return target
     if strength.amount.kind not in ("mass per volume", "parts"):
         return target
@@ -110,11 +134,30 @@ def counted_by(facts: Facts, target: list[Reading], sources: list[Reading]) -> l
     return salts
 
 
+def _headed_by_ion(facts: Facts, target: list[Reading], sources: list[Reading]) -> bool:
+    """ "stock nitrate solution: 0.625 g of potassium nitrate in 1 L": the ion is a heading where only the salt has an amount."""
+    if (
+        len(target) != 2
+        or sources
+        or facts.strengths
+        or len(facts.masses) != 1
+        or target[1].run.joined_by in ("AND", "WITH")
+    ):
+        return False
+    heading, salt = target
+    alone = _counted_name(heading) is not None and facts.masses[0].amount.start_pos > heading.run.end
+    return alone and facts.masses[0].amount.end_pos <= salt.run.start
+
+
 def _counted_name(reading: Reading) -> str | None:
     named = reading.named
     if named.water or named.cas:
         return None
-    if named.formula and (named.formula in ELEMENTS or named.formula in USUAL_BASES) and named.name.lower() in ("", *IONS):
+    if (
+        named.formula
+        and (named.formula in ELEMENTS or named.formula in USUAL_BASES)
+        and named.name.lower() in ("", *IONS)
+    ):
         return named.formula
     # "iodine 100 ppm, potassium iodide": the element itself is meant, kept in solution by the salt.
     return named.name if named.name.lower() in IONS - HALOGENS and not named.formula else None

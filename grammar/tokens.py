@@ -153,7 +153,20 @@ _PLAIN_WORD = re.compile(r"[a-z]{2,30}(?=[ ,;)]|$)")
 _PLAIN_CAPITAL = re.compile(r"[A-Z][A-Za-z0-9]{0,20}(?=[ ,;)]|$)")
 _PLAIN_AMOUNT = re.compile(r"(\d{1,5}(?:\.\d{1,5})?)\s?(mL|ml|mM|M|L)(?=[ ,;)]|$)")
 _OPENS_LONGER = frozenset(
-    {*SPELLED, "hundred", "thousand", "one", "per", "equal", "poly", "polyethylene", "polysorbate", "peg", "tween", "macrogol"}
+    {
+        *SPELLED,
+        "hundred",
+        "thousand",
+        "one",
+        "per",
+        "equal",
+        "poly",
+        "polyethylene",
+        "polysorbate",
+        "peg",
+        "tween",
+        "macrogol",
+    }
     | {*words.ASIDE_NUMBER_WORDS}
 )
 _OPENS_HYDRATE = frozenset(
@@ -168,6 +181,8 @@ for _words in words.PHRASES:
 _NOTHING: frozenset[str] = frozenset()
 # What may follow a formula and belong to it: its water, and the rest of "M / 10" or "chloride of lime".
 _GOES_ON = ("H2", "h2", " /", " of ")
+# "800 mL of H2O.": water that something is dissolved in, never that of a crystal.
+_WATER, _POURS = frozenset(("H2O", "h2o", "H20", "h20")), frozenset(("UNIT", "OF", "WITH", "IN", "BY"))
 _SPECIAL_ENDS = ("hydrate", "hydrated", "fold", "normal", "molar")
 
 
@@ -201,6 +216,7 @@ class RequestLexer(Lexer):
 
     def lex(self, lexer_state: Any, _parser_state: Any) -> Iterator[Any]:
         """The pieces of ``lexer_state.text`` from left to right; spaces are dropped."""
+        before = ""
         text: str = lexer_state.text if isinstance(lexer_state.text, str) else lexer_state.text.text
         position, end = 0, len(text)
         while True:
@@ -214,7 +230,7 @@ class RequestLexer(Lexer):
                 if amount is not None:
                     yield piece("NUMBER", amount[1], position, amount.end(1))
                     yield piece("UNIT", amount[2], amount.start(2), amount.end())
-                    position = amount.end()
+                    position, before = amount.end(), "UNIT"
                     continue
             found = self._cut(text, position, first)
             if found is None:
@@ -227,12 +243,15 @@ class RequestLexer(Lexer):
                 kind = "WORD"
             elif kind == "ION":
                 kind, matched = "FORMULA", _CHARGED.sub("", matched)
+            elif kind == "HYDRATE" and matched in _WATER and before in _POURS:
+                kind = "WATER"
+            before = kind
             yield piece(kind, matched, start, position)
             if kind == "NUMBER":
                 unit = self._unit(text, position)
                 if unit is not None:
                     yield piece("UNIT", unit[1], unit.start(1), unit.end())
-                    position = unit.end()
+                    position, before = unit.end(), "UNIT"
 
     def _cut(self, text: str, position: int, first: str) -> re.Match[str] | None:
         """What stands at a place, by the kind of its first character; None for a space of an unusual kind."""
@@ -245,7 +264,9 @@ class RequestLexer(Lexer):
             plain = _PLAIN_CAPITAL.match(text, position)
             if plain is not None:
                 word, following = plain[0].lower(), text[plain.end() : plain.end() + 14]
-                special = _may_be_longer(word, text, plain.end()) or word in _OPENS_HYDRATE or word.endswith(_SPECIAL_ENDS)
+                special = (
+                    _may_be_longer(word, text, plain.end()) or word in _OPENS_HYDRATE or word.endswith(_SPECIAL_ENDS)
+                )
                 if not special and not any(mark in following for mark in _GOES_ON):
                     return plain
         if first.isalpha():

@@ -84,7 +84,7 @@ BEFORE_FORMULA = frozenset(("salt", "acid", "base", "compound", "solute", "subst
 # Words that head a list of what is in a solution ("lysis buffer: 50 mM Tris ...").
 TITLE = re.compile(
     r"(?i:(?:\b|^)(?:buffer|solution|reagent|medium|wash|diluent|mixture|mix|media|stock|saline|water"
-    r"|broth|agar|ringer|pbs)\b)"
+    r"|broth|agar|ringer|pbs|ts|vs|indicator|standard)\b)"
 )
 
 # Words that may change an amount: text with one of them is never set aside.

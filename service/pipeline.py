@@ -30,7 +30,16 @@ from service.suggesting import with_suggestions
 
 #: Misreadings that have a few whole readings: asked about, with what each would give.
 ASKED_INSTEAD = frozenset(
-    {"ratio-two-meanings", "range", "unit-asked", "comma-ambiguous", "lost-superscript", "lots-or-fold", "spaced-digits"}
+    {
+        "ratio-two-meanings",
+        "range",
+        "unit-asked",
+        "amount-without-unit",
+        "comma-ambiguous",
+        "lost-superscript",
+        "lots-or-fold",
+        "spaced-digits",
+    }
 )
 
 
@@ -80,7 +89,9 @@ def _answered(asked: Asked, bench: Bench) -> Reply:
         if clash is not None:
             return Reply("refused", compose_refused(text, clash))
         asked_back = _two_readings(text, request, bench)
-        return asked_back or Reply("not_understood", compose_misread(text, _helped(text, _saturated(text, request, bench), (), bench)))
+        return asked_back or Reply(
+            "not_understood", compose_misread(text, _helped(text, _saturated(text, request, bench), (), bench))
+        )
     if isinstance(request, Ask | Check):
         if ended is not None and not ended.approvable:
             return Reply("refused", compose_refused(str(asked), ended))
@@ -131,7 +142,7 @@ def _two_readings(text: str, misread: Misread, bench: Bench) -> Reply | None:
         for n, (words, reading) in enumerate(readings, 1)
         if isinstance(reading, Prepare)
     )
-    if len(options) < 2:
+    if len(options) < (1 if misread.code == "amount-without-unit" else 2):
         return None
     thens = [consider(option.request, bench) for option in options]
     if any(then.outcome == "refused" for then in thens):
@@ -146,7 +157,9 @@ def _clash(text: str, bench: Bench) -> Forbidden | None:
     if together is None:
         return None
     found = consider(together, bench).findings
-    worst = next((f for f in found if f.rule == "incompatible-pair" and f.severity == "stop" and not f.approvable), None)
+    worst = next(
+        (f for f in found if f.rule == "incompatible-pair" and f.severity == "stop" and not f.approvable), None
+    )
     return None if worst is None else Forbidden(worst.rule, worst.message, worst.remedy, False)
 
 
@@ -214,7 +227,9 @@ def _with_effects(judged: Judged, bench: Bench, further: int = 1) -> Judged:
         return judged
     each = [(option, consider(option.request, bench)) for option in open_.options]
     if further:
-        each = [(o, _with_effects(then, bench, further - 1) if then.outcome == "question" else then) for o, then in each]
+        each = [
+            (o, _with_effects(then, bench, further - 1) if then.outcome == "question" else then) for o, then in each
+        ]
     if open_.about != "solvent" and all(then.outcome == "refused" for _, then in each):
         return replace(each[0][1], outcome="refused")
     thens = [then for _, then in each if then.outcome != "question"]

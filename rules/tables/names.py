@@ -25,6 +25,21 @@ _SPELLING = (("sulph", "sulf"), ("aluminum", "aluminium"), ("cesium", "caesium")
              ("orthophosph", "phosph"), ("glycerine", "glycerin"))
 _GREEK = str.maketrans({"α": "alpha", "β": "beta", "γ": "gamma", "δ": "delta", "ω": "omega", "’": None,
                         "´": None, "′": None})
+# Oxidation states written after acids and anions whose trivial name says the same ("sulfuric(VI) acid", "nitrate(V)"),
+# and the older additive names with every oxygen counted ("trioxonitrate(V)"). IUPAC Red Book 2005, IR-5 and IR-8.
+_STATED = (
+    ("disulfate#4", "metabisulfite"), ("sulfate#6", "sulfate"), ("sulfate#4", "sulfite"), ("nitrate#5", "nitrate"),
+    ("nitrate#3", "nitrite"), ("chlorate#1", "hypochlorite"), ("chlorate#3", "chlorite"), ("chlorate#5", "chlorate"),
+    ("chlorate#7", "perchlorate"), ("bromate#5", "bromate"), ("iodate#5", "iodate"), ("iodate#7", "periodate"),
+    ("manganate#7", "permanganate"), ("dichromate#6", "dichromate"), ("chromate#6", "chromate"),
+    ("phosphate#5", "phosphate"), ("carbonate#4", "carbonate"), ("vanadate#5", "vanadate"), ("molybdate#6", "molybdate"),
+    ("tungstate#6", "tungstate"), ("silicate#4", "silicate"), ("borate#3", "borate"), ("sulfuric#6acid", "sulfuricacid"),
+    ("sulfuric#4acid", "sulfurousacid"), ("nitric#5acid", "nitricacid"), ("nitric#3acid", "nitrousacid"),
+    ("phosphoric#5acid", "phosphoricacid"), ("chloric#7acid", "perchloricacid"), ("carbonic#4acid", "carbonicacid"),
+)
+_ACID_OF = (("sulfateacid", "sulfuricacid"), ("sulfiteacid", "sulfurousacid"), ("nitrateacid", "nitricacid"),
+            ("nitriteacid", "nitrousacid"), ("phosphateacid", "phosphoricacid"), ("carbonateacid", "carbonicacid"))
+_OXYGENS = re.compile(r"(?:di|tri|tetra|hepta)oxo(?=(?:sulf|nitr|carbon|phosph|manganate|dichrom|chrom|chlor|iod|brom)[a-z]*#)")
 _OTHER = re.compile(r"[^a-z0-9()+]+")
 _STATE = re.compile(r"\(\s*(i{1,3}|iv|vi{0,2}|[1-7])\s*\+?\s*\)|(?<=\s)(i{1,3}|iv|vi{0,2})(?=\s|$)|(?<=\s)([1-7])\+")
 _BRACKETS = re.compile(r"[()+]+")
@@ -63,6 +78,16 @@ def _joined(parts: list[str]) -> str:
     return "".join(parts)
 
 
+def _plainly(key: str) -> str:
+    """A key with the states dropped that its trivial name says already; "sulfate(IV)" becomes sulfite, never sulfate."""
+    bare = _OXYGENS.sub("", key)
+    for stated, plain in _STATED:
+        bare = bare.replace(stated, plain)
+    for salt, acid in _ACID_OF if bare != key else ():
+        bare = bare.replace(salt, acid)
+    return bare
+
+
 @lru_cache(maxsize=4096)
 def keys_to_try(words: str) -> tuple[str, ...]:
     """The keys to look a typed name up by, best first: as written, without "solution" and the like, in the singular.
@@ -77,5 +102,6 @@ def keys_to_try(words: str) -> tuple[str, ...]:
     while len(parts) > 1 and parts[0] in ("aqueous", "aq.", "powdered"):
         parts = parts[1:]
         tried.append(key_of(" ".join(parts)))
+    tried += [plain for key in tried if "#" in key and (plain := _plainly(key)) != key]
     tried += [key[:-1] for key in tried if key.endswith("s") and not key.endswith("ss")]
     return tuple(dict.fromkeys(key for key in tried if key))

@@ -21,6 +21,8 @@ def settle(request: Prepare, bench: Bench) -> tuple[DraftPlan, Ingredient] | Ope
     plan = DraftPlan(request, bench.lab, bench.policy)
     found = ingredient(plan, request, 0)
     if isinstance(found, Misread) and found.code == "substance-unknown":
+        return _ion(plan, request.components[0]) or _by_formula(plan, request.components[0]) or found
+    if isinstance(found, Open) and found.about == "element-source":
         return _ion(plan, request.components[0]) or found
     return (plan, found) if isinstance(found, Ingredient) else found
 
@@ -38,6 +40,26 @@ def _ion(plan: DraftPlan, component: Component) -> tuple[DraftPlan, Ingredient] 
     kind = Substance(slug, word, formula, "mixture", (form,), mass, u_mass, weights)
     plan.assumptions.append(f"{word} is counted as {formula} itself, {mass:.3f} g/mol.")
     return plan, Ingredient(component, kind, form, form, "stock")
+
+
+def _by_formula(plan: DraftPlan, component: Component) -> tuple[DraftPlan, Ingredient] | None:
+    """A substance no row is held on, typed as a formula alone ("4.13 g of MgBr2"): its formula mass is enough for a sum."""
+    named = component.solute
+    plain = named.formula and not named.name and not named.cas and named.water is None and component.source is None
+    by_mass = component.mass is not None or (component.strength is not None and not component.strength.of)
+    try:
+        mass, u_mass = molar_mass(named.formula or "") if plain and by_mass else (None, None)
+    except ValueError:
+        return None
+    if mass is None or named.formula is None:
+        return None
+    slug, weights = f"formula-{named.formula.lower()}", cite("ciaaw-2021", "standard atomic weights")
+    form = Form(f"{slug}/as-typed", slug, "pure", "0", named.formula, "", "solid", False, False, mass, u_mass, weights)
+    kind = Substance(slug, named.formula, named.formula, "mixture", (form,), mass, u_mass, weights)
+    plan.assumptions.append(
+        f"No data are held on {named.formula}; it is counted by its formula as typed, {mass:.3f} g/mol."
+    )
+    return plan, Ingredient(component, kind, form, form, "solid")
 
 
 def form_does_not_matter(request: Prepare) -> Prepare:

@@ -117,19 +117,20 @@ def count_by_element(component: Component) -> Component:
         stock = replace(stock, of=ITSELF)
     left = replace(source, named=None, strength=stock)
     emptied = left.strength is None and left.purity is None and left.density is None and left.kind in (None, "solid")
-    return replace(component, solute=named, strength=replace(strength, of=strength.of or word), source=None if emptied else left)
+    return replace(
+        component, solute=named, strength=replace(strength, of=strength.of or word), source=None if emptied else left
+    )
 
 
-def salts_of(substance: Substance) -> list[tuple[Substance, Form]]:
-    """Water-soluble salts sold that hold the element, primary standards first: what a standard of it is made from."""
-    symbol = substance.formula
+def salts_of(symbol: str) -> list[tuple[Substance, Form]]:
+    """Water-soluble salts sold that hold the element or ion, primary standards first: what a standard of it is made from."""
     found: list[tuple[bool, float, Substance]] = []
     for kind in all_substances():
-        if kind.family not in ("salt", "acid") or not kind.formula or symbol not in composition(kind.formula):
+        if kind.family not in ("salt", "acid") or not kind.formula or not units_of(symbol, kind.formula):
             continue
         held = solubility(kind.slug, 20.0)
         if isinstance(held, Solubility) and held.g_anhydrous_per_100g_water >= LEAST_SOLUBLE and kind.molar_mass:
-            share = composition(kind.formula)[symbol] * molar_mass(symbol)[0] / kind.molar_mass
+            share = units_of(symbol, kind.formula) * molar_mass(symbol)[0] / kind.molar_mass
             found.append(("primary-standard" not in behaviours(kind.slug), -share, kind))
     chosen = [kind for _, _, kind in sorted(found, key=lambda row: row[:2])][:MOST_OFFERED]
     return [(kind, form) for kind in chosen for form in kind.sold_forms if form.molar_mass and form.water != "x"]
@@ -156,7 +157,9 @@ def ion_standard(named: Named) -> Resolved | None:
         "practice", "a standard solution bought or made elsewhere: what else is in it stands on its certificate"
     )
     slug = f"ion-{formula.lower()}"
-    form = Form(f"{slug}/solution", slug, "solution", "0", formula, "", "solution", True, False, *molar_mass(formula), unknown)
+    form = Form(
+        f"{slug}/solution", slug, "solution", "0", formula, "", "solution", True, False, *molar_mass(formula), unknown
+    )
     kind = Substance(slug, f"{word} standard", formula, "mixture", (form,), *molar_mass(formula), unknown)
     return Resolved(
         kind,

@@ -15,6 +15,7 @@ from rules.tables.names import key_of
 from rules.tables.pka import Salt, System, all_systems, named_system, system_of
 from rules.tables.substances import Form, Substance, substance
 from service.planner.acidity import background_of
+from service.planner.buffer_parts import foreign_part, parts
 from service.planner.matching import form_name, forms_of, matches
 from service.planner.recipes import named_form
 from service.planner.strength import computable, strength_of
@@ -113,6 +114,9 @@ def _settle(plan: DraftPlan, request: Prepare, index: int, system: System, catio
     name = component.solute.name
     if request.ph is None:
         return Open("ph", f"Which pH should the {name} have?", remedy="Add it, for example 'pH 7.2'.")
+    foreign = foreign_part(component, system)
+    if foreign is not None:
+        return foreign
     strength = component.strength
     if strength is None:
         text = f"How strong should the {name} be, counting all its forms together?"
@@ -136,16 +140,16 @@ def _settle(plan: DraftPlan, request: Prepare, index: int, system: System, catio
         return pair
     if pair is None:
         return _one_substance(plan, request, index, system)
-    parts = _shares(pair, molar.value, _needed(request, index, system, molar.value))
+    made = _shares(pair, molar.value, _needed(request, index, system, molar.value))
     plan.computed_strengths = True
     said = " and ".join(
-        f"{p.strength.value} mol/L {form_name(k, f)}" for p, (_, k, f) in zip(parts, pair, strict=True) if p.strength
+        f"{p.strength.value} mol/L {form_name(k, f)}" for p, (_, k, f) in zip(made, pair, strict=True) if p.strength
     )
     plan.assumptions.append(
         f"{strength.value} {strength.unit} is taken as the total of the buffer: {said}, worked out for pH {request.ph} "
         f"at {working_temperature(request):g} degC."
     )
-    return _put(request, index, tuple(parts))
+    return _put(request, index, tuple(made))
 
 
 def _put(request: Prepare, index: int, parts: tuple[Component, ...]) -> Prepare:
@@ -192,9 +196,8 @@ def _pair(
         return None
     nearest_below = max(s.charge_per_unit for s in kept)
     acids = [s for s in kept if s.charge_per_unit == nearest_below]
-    acid = _choose(
-        request, index, acids, f"Which {{}} is in the bottle? It is the more acid part of the {plan.product_name}."
-    )
+    said = f"Which {{}} is in the bottle? It is the more acid part of the {plan.product_name}."
+    acid = _choose(request, index, acids, said)
     if isinstance(acid, Open):
         return acid
     share = (charge - nearest_below) / (nearest_above - nearest_below)
@@ -211,7 +214,7 @@ def _choose(request: Prepare, index: int, salts: list[Salt], text: str) -> Chose
     sold = [row for row in sold if row[2].molar_mass]
     source = request.components[index].source
     if source is not None and source.named is not None:
-        named = {f.key for _, f in forms_of(matches(source.named), source.named.water)}
+        named = {f.key for part in parts(source.named) for _, f in forms_of(matches(part), part.water)}
         sold = [row for row in sold if row[2].key in named] or sold
     confirmed = [row for row in sold if f"form:{row[2].key}" in request.confirmed]
     sold = confirmed or sold

@@ -25,6 +25,7 @@ from service.planner.matching import matches
 from service.planner.mixtures import settle_mixtures
 from service.planner.ph import set_ph
 from service.planner.questions import ask_about_strength
+from service.planner.reagent_mass import ask_mass_of_reagent
 from service.planner.said_twice import against_other_strength
 from service.planner.settling import settled_strength
 from service.planner.sources import measure_source
@@ -58,7 +59,9 @@ def draft(request: Prepare | Combine, bench: Bench) -> DraftPlan:
         )  # fmt: skip
         return plan
     if request.ph is not None and not LEAST_PH <= request.ph <= MOST_PH:
-        plan.problem = Misread("ph-impossible", f"No solution in water has pH {request.ph:.4g}.", "Give a pH between 0 and 14.")
+        plan.problem = Misread(
+            "ph-impossible", f"No solution in water has pH {request.ph:.4g}.", "Give a pH between 0 and 14."
+        )
         return plan
     settled = _named_blends(plan, request)
     if settled is None:
@@ -153,7 +156,7 @@ def _unknown_solvent(plan: DraftPlan) -> Stop:
         return None
     for item in plan.ingredients:
         held = behaviours(item.substance.slug, item.form.label)
-        named = held.get("dissolve-in") or held.get("slow-to-dissolve")
+        named = held.get("also-dissolves-in") or held.get("dissolve-in") or held.get("slow-to-dissolve")
         called = " ".join(
             [solvent, *(m.substance.name for m in (*matches(Named(formula=solvent)), *matches(Named(name=solvent))))]
         )
@@ -216,7 +219,7 @@ def _said(item: Ingredient) -> str:
 def _amounts(plan: DraftPlan, request: Prepare, item: Ingredient, index: int) -> Stop:
     typed = item.component.strength
     if typed is None:
-        return _given_mass(item)
+        return ask_mass_of_reagent(plan, request, item, index) or _given_mass(item)
     if typed.value <= 0:
         return Misread(
             "strength-not-positive",

@@ -7,7 +7,6 @@ from grammar.units import UNITS
 from rules.plan import DraftPlan, Ingredient, Open, Option
 from rules.tables.behaviour import behaviours
 from rules.tables.mixtures import mixtures
-from rules.tables.substances import Substance
 from service.planner.basis import (
     ITSELF,
     as_salt,
@@ -65,6 +64,8 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
     )
     if isinstance(found, Misread) and same_terms:
         found = ion_standard(component.solute) or mixture_stock(component.solute) or found
+    if isinstance(found, Misread):
+        found = _ion_from(request, index) or found
     if not isinstance(found, Resolved):
         return found
     if found.assumption:
@@ -77,7 +78,7 @@ def ingredient(plan: DraftPlan, request: Prepare, index: int) -> Ingredient | Op
         and component.strength is not None
         and not _metal_in_acid(item)
     ):
-        salts = _element_from(request, index, found.substance)
+        salts = _element_from(request, index, found.substance.name, found.substance.formula)
         if salts is not None:
             return salts
     asked = settle_kind(plan, request, item, index)
@@ -112,22 +113,38 @@ def _named_by_source(component: Component) -> Component:
     return replace(component, solute=source.named, source=replace(source, named=None))
 
 
-def _element_from(request: Prepare, index: int, metal: Substance) -> Open | None:
-    """A metal does not dissolve in water: ask which of its salts the solution is made from."""
+def _ion_from(request: Prepare, index: int) -> Open | None:
+    """ "50 mg/L phosphorus", "100 mg/L nitrate": an element or ion of which nothing is weighed: ask for the salt."""
+    component = request.components[index]
+    word, strength = component.solute.name or component.solute.formula or "", component.strength
+    formula = basis_formula(word)
+    by_mass = strength is not None and UNITS[strength.unit].dimension in ("mass per volume", "parts")
+    if formula is None or strength is None or not by_mass or component.source is not None:
+        return None
+    of = basis_formula(strength.of) if strength.of else None
+    return _element_from(request, index, word, of or formula, formula)
+
+
+def _element_from(request: Prepare, index: int, name: str, counted: str, ion: str = "") -> Open | None:
+    """What a strength counts and nobody weighs as such: ask which salt the solution is made from.
+
+    ``counted`` is what the strength is counted by, ``ion`` what the salts must hold where that is more ("nitrate-N").
+    """
     component = request.components[index]
     options = tuple(
         Option(
             form.key.replace("/", "-"),
             form_name(kind, form),
-            with_component(request, index, as_salt(component, metal.formula, kind, form)),
+            with_component(request, index, as_salt(component, counted, kind, form)),
         )
-        for kind, form in salts_of(metal)
+        for kind, form in salts_of(ion or counted)
     )
     if not options:
         return None
     return Open(
         "element-source",
-        f"From which salt is the {metal.name} solution made? The metal itself does not dissolve in water.",
+        f"From which salt is the {name} solution made?"
+        + ("" if ion else " The metal itself does not dissolve in water."),
         options,
     )
 

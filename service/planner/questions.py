@@ -19,6 +19,10 @@ _SAID = {
 }
 
 
+#: What a redox titration is done in, by the words people use.
+_MEDIUM = {"acid": "acid", "acidic": "acid", "alkaline": "alkaline", "basic": "alkaline", "neutral": "neutral"}
+
+
 def with_component(request: Prepare, index: int, component: Component) -> Prepare:
     """The request with component ``index`` replaced."""
     return replace(request, components=(*request.components[:index], component, *request.components[index + 1 :]))
@@ -105,7 +109,12 @@ def settled_normality(item: Ingredient) -> tuple[int, str] | None:
     known = equivalents(item.substance.slug)
     said = set((item.component.reaction or "").lower().replace("-", " ").split())
     pool = [row for row in known if said and said & set(_SAID.get(row.reaction.split("-")[0], ()))]
+    if not pool and said & set(_MEDIUM):
+        # "in acid medium" beside a substance that is titrated by electrons alone.
+        pool = [row for row in known if all(r.reaction.startswith("redox") for r in known)]
     if not pool and (len(known) == 1 or any(row.reaction.split("-")[0] not in ("redox", "iodometry") for row in known)):
         pool = list(known)
+    medium = {_MEDIUM.get(word, word) for word in said}
+    pool = [row for row in pool if medium & set(row.reaction.split("-")[1:]) & set(_MEDIUM.values())] or pool
     values = {row.per_mole for row in pool}
     return (values.pop(), pool[0].reaction) if len(values) == 1 else None

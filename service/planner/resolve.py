@@ -5,14 +5,14 @@ question, unless the table marks one form as what the trade overwhelmingly means
 """
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from grammar.request import Component, Misread, Named, Prepare, Source
 from rules.plan import Open, Option
 from rules.tables.solubility import Solubility, solubility
-from rules.tables.substances import Form, Match, Substance, by_formula, by_name, suggest
+from rules.tables.substances import Form, Match, Substance
 from service.planner.matching import form_name, form_word, forms_of, matches
+from service.planner.unheld import Choose, product, unknown, which_of_the_two
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,6 @@ class Resolved:
 MASS_AGREES = 0.005
 
 Outcome = Resolved | Open | Misread
-Choose = Callable[[Substance, Form], Prepare]
 
 _OXIDATION_STATE = re.compile(r"\([IV]+(?:,[IV]+)?\)")
 
@@ -43,7 +42,7 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
     """
     found = matches(component.solute)
     if not found:
-        return _which_of_the_two(component.solute, choose) or _unknown(component.solute)
+        return which_of_the_two(component.solute, choose) or product(component, choose) or unknown(component.solute)
     pairs = forms_of(found, component.solute.water)
     if not pairs:
         return _no_such_form(found, component.solute, choose)
@@ -52,6 +51,11 @@ def resolve(component: Component, choose: Choose, form_matters: bool, identity_m
         return _other_molar_mass(found, component.solute)
     substances = {s.slug for s, _ in pairs}
     source = component.source.named if component.source else None
+    if len(substances) > 1 and source is not None and form_matters:
+        # "EDTA from its disodium salt": of what the name may mean, what the source is.
+        held = {m.substance.slug for m in matches(source)}
+        pairs = [pair for pair in pairs if pair[0].slug in held] or pairs
+        substances = {s.slug for s, _ in pairs}
     if len(substances) == 1 and source is not None and form_matters:
         return _from_named_form(component, pairs, source, choose)
     if len(substances) > 1 and not identity_matters:
@@ -214,48 +218,6 @@ def _no_such_form(found: tuple[Match, ...], named: Named, choose: Choose) -> Ope
         text,
         tuple(Option(f.key.replace("/", "-"), form_name(kind, f), choose(kind, f)) for f in forms),
         remedy="Read the formula on the bottle; the hydrate must match it.",
-    )
-
-
-def _which_of_the_two(named: Named, choose: Choose) -> Open | None:
-    """A name and a formula that are two substances ("copper sulfate (CuCl2)"): which of them is in the bottle."""
-    if not named.name or not named.formula:
-        return None
-    by_both = [forms_of(found, named.water) for found in (by_name(named.name), by_formula(named.formula))]
-    if not all(by_both):
-        return None
-    pairs = list(dict.fromkeys(pair for group in by_both for pair in group))
-    options = tuple(
-        Option(form.key.replace("/", "-"), form_name(kind, form), choose(kind, form)) for kind, form in pairs
-    )
-    text = f"'{named.name}' and '{named.formula}' are not the same substance. Which one is in the bottle?"
-    return Open("which-substance", text, options)
-
-
-def _unknown(named: Named) -> Outcome:
-    typed = named.as_typed or named.name or named.formula or named.cas or ""
-    if named.name and (named.formula or named.cas) and by_name(named.name):
-        other = named.formula or named.cas
-        return Misread(
-            "name-and-formula-disagree",
-            f"'{named.name}' and '{other}' are not the same substance.",
-            "Send the one that is on the bottle.",
-            suggestions=(named.name, str(other)),
-        )
-    if not typed:
-        return Misread(
-            "substance-missing",
-            "No substance was named.",
-            "Name the substance, for example '0.1 M sodium chloride, 250 mL'.",
-        )
-    mistyped = typed.replace("I", "l")  # "NaCI" with a capital i
-    near = (mistyped,) if mistyped != typed and by_formula(mistyped) else suggest(named.name) if named.name else ()
-    hint = f" Near by: {', '.join(near)}." if near else ""
-    return Misread(
-        "substance-unknown",
-        f"'{typed}' is not a substance this lab holds data on.{hint}",
-        "Check the spelling on the bottle, or give the formula or the CAS number.",
-        suggestions=near,
     )
 
 

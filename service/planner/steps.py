@@ -1,6 +1,7 @@
 """The bench card: the steps this preparation needs and no others, in the order they are done."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from rules.plan import DraftPlan, Ingredient, Measure, Step
 from rules.tables.behaviour import Behaviour, behaviours
@@ -32,10 +33,22 @@ def write_steps(plan: DraftPlan) -> None:
         tube_steps(plan, steps)
     else:
         _into_vessel(plan, traits, steps)
+    _in_the_solvent(getattr(plan.request, "solvent", None), steps)
     finish_steps(plan, traits, steps)
 
 
 Traits = Mapping[str, Mapping[str, Behaviour]]
+
+
+#: Steps that fill up or rinse with the solvent of the solution.
+_FILLING = frozenset(("rinse", "fill-to-mark", "make-up-in-cylinder"))
+
+
+def _in_the_solvent(solvent: str | None, steps: list[Step]) -> None:
+    """Fill and rinse with the solvent that was asked for where it is not water."""
+    if solvent is None or "water" in solvent:
+        return
+    steps[:] = [replace(s, text=s.text.replace("water", solvent)) if s.action in _FILLING else s for s in steps]
 
 
 def _has(traits: Traits, behaviour: str) -> Behaviour | None:
