@@ -50,7 +50,7 @@ def test_the_place_is_whole_words_of_the_text(text: str, problem: dict[str, Any]
     ("text", "wanted"),
     [
         ("0.1 M sodium chlorid 250 mL", "0.1 M sodium chloride 250 mL"),
-        ("0.1 M sodium chloride 250 mll", "0.1 M sodium chloride 250 mL"),
+        ("0.1 M potasium bromidee 250 mL", "potassium bromide"),
     ],
 )
 def test_the_likely_meaning_is_offered(text: str, wanted: str) -> None:
