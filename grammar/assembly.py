@@ -166,6 +166,7 @@ class Assembly:
     def _prepare(self, components: tuple[Component, ...], total: Quantity | None) -> Prepare:
         facts = self.facts
         shared = portions.portions(facts, self.notes, (0, len(self.normal.text)))
+        portions.each_of_whom(self.normal.text, shared, facts)
         if facts.spare is not None or facts.spare_amount is not None:
             total, shared = portions.with_spare(facts, total, shared, self.notes)
         self._odd()

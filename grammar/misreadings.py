@@ -139,6 +139,10 @@ FAILURES: dict[str, Failure] = {
     ),
     "spare-unclear": Failure("The spare and the total are in different kinds of unit.", "Give the spare in percent."),
     "broken-word": Failure("{} looks like part of a broken word.", "Type the name without the space."),
+    "each-of-whom": Failure(
+        "{}: it is not said whether the volume is for each student or for each pair.",
+        "Write '50 mL per student' or '50 mL per pair'.",
+    ),
     "range": Failure("{} is a range.", "Give one value."),
     "amount-of-substance": Failure(
         "{} is an amount of substance, not a strength.", "Give a strength (mol/L) and a volume."

@@ -1,5 +1,6 @@
 """How many portions of what volume, and how much is to be left over."""
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 
@@ -7,6 +8,10 @@ from grammar.facts import Fact, Facts, ReadingError
 from grammar.request import Portions, Quantity
 from grammar.roles import at
 from grammar.units import UNITS
+
+_IN_PAIRS = re.compile(
+    r"(?i)(?:(?:a class of )?(?P<heads>\d+) ?(?:students|pupils|learners|people)?,? (?:who )?(?:are )?)?(?:work(?:ing)? )?in pairs(?!\w)"
+)
 
 
 def portions(facts: Facts, notes: list[str], whole: tuple[int, int]) -> Portions | None:
@@ -45,6 +50,16 @@ def portions(facts: Facts, notes: list[str], whole: tuple[int, int]) -> Portions
     if facts.volumes:
         raise at(facts.volumes[0], "two-volumes")
     return Portions(count, facts.each.quantity, facts.sets or 1, facts.spare or Decimal(0), who)
+
+
+def each_of_whom(text: str, shared: Portions | None, facts: Facts) -> None:
+    """ "24 students in pairs, 50 mL each": each student or each pair? Raises with both readings, for they differ by two."""
+    said = _IN_PAIRS.search(text)
+    if shared is None or said is None or facts.each_who or shared.who != "students":
+        return
+    heads = int(said["heads"] or 0)
+    readings = (f"{(heads + 1) // 2} pairs", f"{heads} students") if heads == shared.count else ()
+    raise ReadingError("each-of-whom", said.start(), said.end(), readings=readings)
 
 
 def with_spare(

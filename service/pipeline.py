@@ -39,6 +39,7 @@ ASKED_INSTEAD = frozenset(
         "lost-superscript",
         "lots-or-fold",
         "spaced-digits",
+        "each-of-whom",
     }
 )
 

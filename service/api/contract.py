@@ -34,6 +34,7 @@ from service.schemas.webhooks import RotationBody, SwitchBody, WebhookBody
 OUTCOMES: tuple[str, ...] = get_args(Outcome)
 Described = dict[str, Any]
 
+_CLASS_SET: Described = {"class_set": {"$ref": "#/components/schemas/ClassSet"}}  # instead of a volume
 _HEADER = {"schema": {"type": "string"}}
 IDEMPOTENCY_KEY: Described = {
     "name": "Idempotency-Key",
@@ -153,6 +154,7 @@ def ask_body() -> Described:
                             "additionalProperties": False,
                             "properties": {
                                 "text": {"type": "string", "description": "The request in plain words."},
+                                **_CLASS_SET,
                                 **WISHES,
                             },
                         },
@@ -167,6 +169,7 @@ def ask_body() -> Described:
                                         for kind in REQUEST_KINDS.values()
                                     ]
                                 },
+                                **_CLASS_SET,
                                 **WISHES,
                             },
                         },

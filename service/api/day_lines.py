@@ -1,15 +1,14 @@
 """The body of a prep day: its date and what is asked for, each line with who it is for and by when. Every fault is named."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar
 
 from grammar import read
-from grammar.request import Misread, Prepare
+from grammar.request import Prepare
 from service.api.bodies import asked
 from service.api.wishes import day, taken_out
-from service.days.class_sets import class_set, sum_lines
+from service.days.class_sets import sum_lines, with_class_set
 from service.days.line import Line
 from service.pipeline import known_names
 from service.problems import FieldError, Problem
@@ -18,7 +17,6 @@ from service.schemas.days import ClassSet, To
 
 MOST_LINES = 100
 _FIELDS = ("date", "requests")
-_SET_PLACE = "has a volume of its own, or is no solution: leave out the volume or the class set"
 Found = TypeVar("Found")
 
 
@@ -52,17 +50,12 @@ def _line(number: int, told: Any, pointer: str, errors: list[FieldError]) -> Lin
     if len(errors) > before or question is None or wish is None:
         return None
     words = question if isinstance(question, str) else None
-    request = read(question, known=known_names) if isinstance(question, str) else question
     if shared is None:
+        request = read(question, known=known_names) if isinstance(question, str) else question
         portions = request.portions if isinstance(request, Prepare) else None
         return Line(number, words, question, wish, to, tuple(sum_lines(portions)) if portions else ())
-    if isinstance(request, Misread):
-        return Line(number, words, question, wish, to)  # stands apart with what could not be read
-    if not isinstance(request, Prepare) or request.total or request.portions or request.container:
-        errors.append(FieldError(f"{pointer}/class_set", _SET_PLACE))
-        return None
-    portions, lines = class_set(shared)
-    return Line(number, words, replace(request, portions=portions), wish, to, tuple(lines))
+    filled = _tried(lambda: with_class_set(question, shared), pointer, errors)
+    return None if filled is None else Line(number, words, filled[0], wish, to, filled[1])
 
 
 def _tried(take: Callable[[], Found], pointer: str, errors: list[FieldError]) -> Found | None:

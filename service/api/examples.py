@@ -13,6 +13,10 @@ ASKED: dict[str, Any] = {
             "total": {"value": "250", "unit": "mL"},
         }
     },
+    "class_set": {
+        "text": "0.1 M sodium chloride",
+        "class_set": {"students": 24, "group_size": 2, "each": {"value": "50", "unit": "mL"}, "spare_percent": "10"},
+    },
 }
 
 _VERSIONS = {"rules": "3f1c2a9b7d04", "data": "b81e0c55a2f7", "policy": "0+9b1d77aa"}

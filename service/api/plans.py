@@ -15,12 +15,15 @@ from service.api.respond import Json, answer_of, from_document, kept_by, later_m
 from service.api.wishes import taken_out
 from service.api.withdrawals import named
 from service.approvals.settle import queue_write, settle
+from service.days.class_sets import answered, with_class_set
 from service.people.gate import caller
 from service.plans.document import with_id
 from service.plans.ids import read_id
 from service.problems import Problem
+from service.records.bodies import read_body
 from service.repeats import Answer, Finish
 from service.schemas.common import Outcome
+from service.schemas.days import ClassSet
 from service.services import Services, services
 from service.store.writer import StoreBusyError, StoreDownError
 
@@ -47,17 +50,23 @@ router = APIRouter(prefix="/v1/plans", tags=["plans"])
     openapi_extra={"requestBody": ask_body(), "parameters": [IDEMPOTENCY_KEY]},
 )
 async def make_plan(request: Request) -> Response:
-    """Answers with one of six outcomes. The reply is given only after it is stored and logged."""
+    """Answers with one of six outcomes. The reply is given only after it is stored and logged.
+
+    A ``class_set`` takes the place of the volume; how it adds up stands in the assumptions.
+    """
     desk = services(request)
     body, who = await json_object(request), caller(request).id
     wish = taken_out(body)
+    shared = read_body(body.pop("class_set"), ClassSet, "/class_set") if "class_set" in body else None
     question = asked(body)
     text = question if isinstance(question, str) else None
+    if shared is not None:
+        question, _ = with_class_set(question, shared)
 
     async def answer(finish: Finish | None) -> Answer:
-        reply = desk.answer(question, desk.bench)
+        document = answered(desk.answer, desk.bench, text, question)
         try:
-            settled = await settle(desk.holds, reply.document, who, wish)
+            settled = await settle(desk.holds, document, who, wish)
             stored = await desk.archive.store(
                 text,
                 settled.document,

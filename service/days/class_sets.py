@@ -1,12 +1,22 @@
 """What a class uses, added up line by line. Pure, in decimal arithmetic; volumes mL."""
 
+from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from grammar.request import Portions, Quantity
+from grammar import read
+from grammar.request import Misread, Portions, Prepare, Quantity, Request
 from grammar.units import in_base
+from service.bench import Bench
+from service.pipeline import Reply, known_names
 from service.planner.totals import class_total
+from service.problems import FieldError
+from service.records.bodies import wrong
 
+_NO_PLACE = "has no place here: there is a volume already, or no solution is asked for"
+_ENDS = ("refused", "not_understood")
+Answer = Callable[[str | Request, Bench], Reply]
 _GROUPS = {1: ("students", "student"), 2: ("pairs", "pair")}
 
 
@@ -40,6 +50,30 @@ def class_set(told: dict[str, Any]) -> tuple[Portions, list[str]]:
     spare = told.get("spare_percent", Decimal(0))
     portions = Portions(count, Quantity(whole, "mL"), told.get("sections", 1), spare, many)
     return portions, [*lines, *sum_lines(portions)]
+
+
+def with_class_set(question: str | Request, told: dict[str, Any]) -> tuple[str | Request, tuple[str, ...]]:
+    """What is asked with the class set in it, and the sum; words that cannot be read stay as they are, without one.
+
+    Raises Problem where there is a volume already, or nothing that is made up to one.
+    """
+    request = read(question, known=known_names) if isinstance(question, str) else question
+    if isinstance(request, Misread):
+        return question, ()
+    if not isinstance(request, Prepare) or request.total or request.portions or request.container:
+        raise wrong([FieldError("/class_set", _NO_PLACE)])
+    portions, lines = class_set(told)
+    told_so = (*request.read_as_notes, *lines[: -len(sum_lines(portions))])
+    return replace(request, portions=portions, read_as_notes=told_so), tuple(lines)
+
+
+def answered(answer: Answer, bench: Bench, words: str | None, asked: str | Request) -> dict[str, Any]:
+    """The reply to what is asked. ``words`` that came with a class set are judged as words too: for what they name."""
+    if words is not None and not isinstance(asked, str):
+        alone = answer(words, bench).document
+        if alone["outcome"] in _ENDS:
+            return alone
+    return answer(asked, bench).document
 
 
 def sum_lines(portions: Portions) -> list[str]:

@@ -1,7 +1,6 @@
 """From the requests of a day to its document and everything that is stored with it."""
 
 import asyncio
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -11,22 +10,22 @@ from service import requests
 from service.approvals.archive import Holds
 from service.approvals.settle import queue_write, settle
 from service.bench import Bench
+from service.days.class_sets import Answer, answered
 from service.days.document import Apart, Made, compose, why_not
 from service.days.line import Line, Replied
 from service.days.merging import grouped, key_of, merged
-from service.pipeline import Reply, consider
+from service.pipeline import consider
 from service.plans.archive import Archive
 from service.store.writer import Write
 
 Document = dict[str, Any]
-_ENDS = ("refused", "not_understood")
 
 
 @dataclass(frozen=True, slots=True)
 class Room:
     """What a day is made with: the pipeline and its bench, the stored plans and the approvals."""
 
-    answer: Callable[[str | Request, Bench], Reply]
+    answer: Answer
     bench: Bench
     archive: Archive
     holds: Holds
@@ -37,7 +36,7 @@ async def make_day(room: Room, on: date, lines: list[Line], who: str) -> tuple[D
     alone = []
     for line in lines:
         await asyncio.sleep(0)  # others get their turn in between
-        settled = await settle(room.holds, _reply(room, line), who, line.wish)
+        settled = await settle(room.holds, answered(room.answer, room.bench, line.words, line.asked), who, line.wish)
         alone.append(Replied((replace(line, request=_typed(settled.document)),), settled))
     apart = [(one, why) for one in alone if (why := _why(one, on)) is not None]
     left = [one for one in alone if _why(one, on) is None]
@@ -87,15 +86,6 @@ async def _together(room: Room, group: list[Replied], who: str) -> list[Replied]
     document = room.answer(whole, room.bench).document
     together = Replied(lines, group[0].settled)
     return [replace(together, settled=await settle(room.holds, document, who, together.wish))]
-
-
-def _reply(room: Room, line: Line) -> Document:
-    """The reply to a line. Words that came with a class set are judged as words too: for what they name, and what was not read."""
-    if line.words is not None and not isinstance(line.asked, str):
-        document = room.answer(line.words, room.bench).document
-        if document["outcome"] in _ENDS:
-            return document
-    return room.answer(line.asked, room.bench).document
 
 
 def _why(one: Replied, on: date) -> tuple[str, str] | None:

@@ -15,14 +15,14 @@ def wrong(errors: list[FieldError]) -> Problem:
     return Problem("invalid-request", detail, tuple(errors))
 
 
-def read_body(document: Any, shape: Any) -> dict[str, Any]:
-    """The body in that shape, its numbers as ``Decimal``. Raises Problem naming every field that is wrong."""
+def read_body(document: Any, shape: Any, at: str = "") -> dict[str, Any]:
+    """The body in that shape, its numbers as ``Decimal``. Raises Problem naming every field that is wrong; ``at``: its pointer."""
     try:
         found: dict[str, Any] = _adapter(shape).validate_python(document)
     except ValidationError as invalid:
         raise wrong(
             [
-                FieldError("".join(f"/{part}" for part in fault["loc"]), _plain(fault["msg"]))
+                FieldError(at + "".join(f"/{part}" for part in fault["loc"]), _plain(fault["msg"]))
                 for fault in invalid.errors(include_url=False, include_context=False, include_input=False)
             ]
         ) from None

@@ -64,7 +64,7 @@ def test_every_response_has_a_shape_and_examples_that_fit_it(
 
 def test_the_examples_of_the_request_body_fit_its_shape() -> None:
     body = committed()["paths"]["/v1/plans"]["post"]["requestBody"]["content"]["application/json"]
-    assert set(body["examples"]) == {"plain_words", "typed"}
+    assert set(body["examples"]) == {"plain_words", "typed", "class_set"}
     for example in body["examples"].values():
         assert faults(example["value"], body["schema"]) == []
     assert faults({"text": "x", "request": {}}, body["schema"]) != []
