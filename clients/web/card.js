@@ -56,7 +56,7 @@ function bench(reply) {
     top,
     reply.assumptions?.length > 0 && takenForGranted(reply.assumptions, "h2"),
     steps(reply),
-    el("div", { class: "card-foot" }, allowed(reply) && el("button", { type: "button", class: "button", onclick: () => window.print() }, "Print the card"), el("a", { class: "quiet-link", href: "#/" }, "Back to the slip")),
+    el("div", { class: "card-foot" }, allowed(reply) && el("a", { class: "button", href: `#/make/${reply.id}` }, "Make it"), allowed(reply) && el("button", { type: "button", class: "quiet", onclick: () => window.print() }, "Print the card"), el("a", { class: "quiet-link", href: "#/" }, "Back to the slip")),
   ];
 }
 

@@ -3,12 +3,14 @@
 import { attend, el, keep, kept, thisBrowser } from "./dom.js";
 import { approve } from "./approve.js";
 import { ask } from "./ask.js";
+import { correct, make } from "./bench.js";
 import { searchLog } from "./audit.js";
 import { card } from "./card.js";
 import { check } from "./check.js";
 import { earlier } from "./earlier.js";
 import { known } from "./known.js";
 import { entry, leave } from "./people.js";
+import { made } from "./record.js";
 import { health, session } from "./service.js";
 
 // Name in the address: title, what fills the room, the rights of which one is enough, and the word on the tab.
@@ -17,6 +19,9 @@ const PARTS = {
   check: ["Check an answer", check, ["plan:write", "check"], "Check"],
   earlier: ["Earlier", earlier, ["plan:read"], "Earlier"],
   known: ["Substances", known, ["plan:read"], "Substances"],
+  made: ["What was made", made, ["plan:read"], "Made"],
+  make: ["Make it", make, ["record:write"], null],
+  correct: ["Correct the record", correct, ["record:write"], null],
   approve: ["Approve", approve, ["approve", "audit:read"], "Approve"],
   log: ["The log", searchLog, ["audit:read"], "Log"],
   card: ["Bench card", card, ["plan:read"], null],

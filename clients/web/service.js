@@ -47,12 +47,32 @@ async function call(method, path, body, signal) {
   });
 }
 
+/** Whether a paper can be printed: null, or the Trouble that says why not. */
+export async function locked(path) {
+  try {
+    const response = await fetch(path, { headers: { Accept: "application/pdf, application/problem+json" }, signal: AbortSignal.timeout(PATIENCE_MS), cache: "no-store" });
+    if (response.ok) return null;
+    const document = await response.json();
+    return new Trouble(document.detail || document.title, { status: response.status });
+  } catch {
+    return new Trouble("The service does not answer.", { gone: true });
+  }
+}
+
 const at = (text) => encodeURIComponent(text);
 
 export const openTalk = async () => (await call("POST", "/v1/conversations")).conversation;
 export const talk = (id) => call("GET", `/v1/conversations/${at(id)}`);
 export const sayTo = (id, message) => call("POST", `/v1/conversations/${at(id)}/messages`, message);
 export const plan = (id) => call("GET", `/v1/plans/${at(id)}`);
+export const tryOut = (id, body) => call("POST", `/v1/plans/${at(id)}/trial`, body);
+export const record = (id, body) => call("POST", `/v1/plans/${at(id)}/preparations`, body);
+export const preparation = (id) => call("GET", `/v1/preparations/${at(id)}`);
+export const correct = (id, body) => call("POST", `/v1/preparations/${at(id)}/corrections`, body);
+export const titrations = async (id) => (await call("GET", `/v1/preparations/${at(id)}/standardisations`)).standardisations;
+export const titrate = (id, body) => call("POST", `/v1/preparations/${at(id)}/standardisations`, body);
+export const preparations = (after) => call("GET", `/v1/preparations?${new URLSearchParams({ limit: "25", ...(after ? { after: String(after) } : {}) })}`);
+export const printed = (id, paper) => `/v1/preparations/${at(id)}/${paper}`;
 export const reading = (text, signal) => call("POST", "/v1/readings", { text }, signal);
 export const check = (body) => call("POST", "/v1/checks", body);
 export const substances = (words) => call("GET", `/v1/substances?q=${at(words)}`);

@@ -5,6 +5,7 @@ from typing import Any
 from service.api import examples_records as examples
 from service.schemas.records import Preparation, PreparationList
 from service.schemas.standards import Standardisation, StandardisationList
+from service.schemas.trials import Trial
 
 Described = dict[str, Any]
 _TEXT = {"schema": {"type": "string"}}
@@ -36,6 +37,10 @@ def _body(schema: Described, shown: dict[str, Any]) -> Described:
 
 RECORDED = _described(Preparation, "The preparation as it stands.", examples.PREPARATIONS, _HEADERS)
 PREPARATION = _described(Preparation, "The preparation as it stands.", examples.PREPARATIONS)
+TRIED = _described(
+    Trial, "What the record would say.",
+    {name: {k: v for k, v in shown.items() if k in Trial.__annotations__} for name, shown in examples.PREPARATIONS.items()},
+)  # fmt: skip
 CORRECTED = _described(Preparation, "The preparation with the entry added.", examples.CORRECTED, _HEADERS)
 PREPARATION_LIST = _described(PreparationList, "One page, newest first.", {"page": examples.PREPARATION_LIST})
 STANDARDISED = _described(Standardisation, "The standardisation, accepted or not.", examples.STANDARDISED, _HEADERS)

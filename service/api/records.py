@@ -51,6 +51,26 @@ async def record_preparation(request: Request, plan_id: str) -> Response:
     return _created(document, entry, f"/v1/preparations/{document['id']}")
 
 
+@router.post(
+    "/v1/plans/{plan_id}/trial",
+    response_class=Json,
+    summary="What these readings would make; nothing is stored",
+    responses={
+        200: contract.TRIED,
+        **problems("no-such-plan", "nothing-to-make", "body-not-json", "content-not-json", "body-too-large",
+                   "invalid-request", "store-unavailable"),
+    },
+    openapi_extra={"requestBody": contract.RECORD_BODY},
+)  # fmt: skip
+async def try_preparation(request: Request, plan_id: str) -> Response:
+    """The same as the record would say, to look at while the readings are typed in."""
+    body = read_body(await json_object(request), PreparationBody)
+    wanted = read_id(plan_id)
+    if wanted is None:
+        raise Problem("no-such-plan", "No stored plan has this id.")
+    return from_document(await run_in_threadpool(services(request).records.trial, wanted, body))
+
+
 @router.get(
     "/v1/preparations",
     response_class=Json,

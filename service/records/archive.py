@@ -70,6 +70,12 @@ class Records:
 
         return await self.add(made, compose_it)
 
+    def trial(self, plan_id: str, body: Document) -> Document:
+        """What a record with this body would say; nothing is stored. Raises Problem."""
+        reply, judged = self.plan(plan_id)
+        document = compose(judged.plan, reply, body, self.sources(body), judged.plan.lab, datetime.now(UTC))
+        return {name: part for name, part in document.items() if name != "recorded"}
+
     async def correct(self, preparation: str, correction: Document, client: str) -> tuple[Document, Entry]:
         """Add an entry that takes the place of the newest one, and revalue what was made from it."""
 

@@ -104,3 +104,17 @@ def test_nothing_is_recorded_without_a_plan(running: Running, text: str, slug: s
 def test_a_held_plan_is_recorded_and_says_so(running: Running) -> None:
     made = record(running, "make 100 mL of 0.150 M nickel chloride from the hexahydrate", "3.5610")
     assert any("held" in one for one in made["cautions"])
+
+
+def test_a_trial_says_what_the_record_would_and_stores_nothing(running: Running) -> None:
+    """5.1040 g of phthalate in 250 mL: 1000 x 5.1040 / (204.222 x 250) is 0.09997 mol/L."""
+    wanted = plan(running, "250 mL of 0.100 M potassium hydrogen phthalate")
+    body = {"by": "PK", "used": [{"readings": ["5.1040"], "unit": "g", "lot": "4711"}]}
+    tried = post(running, f"/v1/plans/{wanted}/trial", body, 200)
+    assert tried["made"]["concentration"]["display"] == "0.09997 mol/L"
+    assert running.get("/v1/preparations").json()["preparations"] == []
+    stored = post(running, f"/v1/plans/{wanted}/preparations", body)
+    assert {name: stored[name] for name in tried} == tried
+    wrong = post(running, f"/v1/plans/{wanted}/trial", {"by": "PK", "used": [{"readings": ["x"], "unit": "g"}]}, 422)
+    assert wrong["errors"][0]["pointer"] == "/used/0/readings/0"
+    assert post(running, "/v1/plans/0000000000/trial", body, 404)["type"].endswith("no-such-plan")
