@@ -8,7 +8,7 @@ import json
 import os
 from abc import ABC, abstractmethod
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote, urlencode, urlsplit
 
 from clients.errors import AskError
 
@@ -94,17 +94,53 @@ class Bench(ABC):
         """Confirm or decline a proposal; where it stands then."""
         return self._object("POST", f"/v1/policies/{number}/decision", {"decision": decision, "reason": reason})
 
+    def shelf(self, wanted: Document) -> Document:
+        """One page of the bottles looked for, newest first."""
+        return self._object("GET", f"/v1/shelf?{urlencode(wanted)}")
+
+    def bottle(self, bottle: str) -> Document:
+        """A bottle with all that happened to it."""
+        return self._object("GET", f"/v1/shelf/{quote(bottle, safe='')}")
+
+    def family(self, subject: str) -> Document:
+        """Everything made or filled from a bottle or preparation."""
+        return self._object("GET", f"/v1/shelf/{quote(subject, safe='')}/family")
+
+    def put_up(self, body: Document) -> Document:
+        """Put a bottle on the shelf; the bottle."""
+        return self._object("POST", "/v1/shelf", body, 201)
+
+    def happen(self, subject: str, body: Document) -> Document:
+        """Add an event to a bottle or preparation; what it reached."""
+        return self._object("POST", f"/v1/shelf/{quote(subject, safe='')}/events", body, 201)
+
+    def expiring(self, wanted: Document) -> Document:
+        """One page of bottles and preparations by their last day."""
+        return self._object("GET", f"/v1/shelf/expiring?{urlencode(wanted)}")
+
+    def import_shelf(self, table: bytes, confirm: bool, by: str | None) -> Document:
+        """What a CSV table of bottles gives; put on the shelf where it is confirmed. The key lets it be sent again safely."""
+        query = {"confirm": str(confirm).lower(), **({"by": by} if by else {})}
+        return self._object(
+            "POST", f"/v1/shelf/import?{urlencode(query)}", table, 200, {"Idempotency-Key": os.urandom(16).hex()}
+        )
+
+    def export_shelf(self, wanted: Document) -> bytes:
+        """The bottles looked for as a CSV table."""
+        return self._pages(*self._call("GET", f"/v1/shelf/export?{urlencode(wanted)}", None))
+
     @abstractmethod
-    def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
-        """Status and content of one exchange."""
+    def _call(self, method: str, path: str, body: Any, headers: dict[str, str] | None = None) -> tuple[int, bytes]:
+        """Status and content of one exchange; bytes are sent as CSV, anything else as JSON."""
 
     def _pages(self, status: int, content: bytes) -> bytes:
         if status != 200:
             raise _as_error(self._document(status, content))
         return content
 
-    def _object(self, method: str, path: str, body: Any = None, status: int = 200) -> Document:
-        found, content = self._call(method, path, body)
+    def _object(self, method: str, path: str, body: Any = None, status: int = 200,
+                headers: dict[str, str] | None = None) -> Document:  # fmt: skip
+        found, content = self._call(method, path, body, headers)
         document = self._document(found, content)
         if found != status:
             raise _as_error(document)
@@ -168,9 +204,8 @@ class Server(Bench):
         """What matches, and near spellings when nothing does."""
         return self._object("GET", f"/v1/substances?q={quote(words)}")
 
-    def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
-        content = None if body is None else json.dumps(body).encode()
-        headers = credential() | ({} if content is None else {"Content-Type": "application/json"})
+    def _call(self, method: str, path: str, body: Any, headers: dict[str, str] | None = None) -> tuple[int, bytes]:
+        content, headers = sent(body, headers)
         reused = self._connection.sock is not None
         try:
             try:
@@ -194,6 +229,16 @@ class Server(Bench):
         except _GONE:
             self._connection.close()
             raise
+
+
+def sent(body: Any, headers: dict[str, str] | None) -> tuple[bytes | None, dict[str, str]]:
+    """A body as it is sent, and the headers that go with it: bytes as CSV, anything else as JSON."""
+    headers = credential() | (headers or {})
+    if body is None:
+        return None, headers
+    if isinstance(body, bytes):
+        return body, headers | {"Content-Type": "text/csv"}
+    return json.dumps(body).encode(), headers | {"Content-Type": "application/json"}
 
 
 def credential() -> dict[str, str]:

@@ -1,14 +1,13 @@
 """The service run in this process for one command: the same requests as over HTTP, without a network."""
 
 import asyncio
-import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
 import httpx
 
-from clients.api import Bench, credential
+from clients.api import Bench, sent
 
 
 class Here(Bench):
@@ -20,9 +19,8 @@ class Here(Bench):
         self._runner = runner
         self._client = client
 
-    def _call(self, method: str, path: str, body: Any) -> tuple[int, bytes]:
-        headers = credential() | ({} if body is None else {"Content-Type": "application/json"})
-        content = None if body is None else json.dumps(body).encode()
+    def _call(self, method: str, path: str, body: Any, headers: dict[str, str] | None = None) -> tuple[int, bytes]:
+        content, headers = sent(body, headers)
         response = self._runner.run(self._client.request(method, path, content=content, headers=headers))
         return response.status_code, response.content
 

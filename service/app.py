@@ -34,6 +34,7 @@ from service.api import (
     records,
     reference,
     shelf,
+    shelf_tables,
     sign_in,
     web,
     webhooks,
@@ -53,7 +54,8 @@ from service.settings import Settings, from_environment
 from service.store.writer import StoreBusyError, StoreDownError
 
 _PARTS = (
-    plans, approvals, withdrawals, policies, audit, batches, days, checks, conversations, records, shelf, paper, people,
+    plans, approvals, withdrawals, policies, audit, batches, days, checks, conversations, records, shelf_tables, shelf,
+    paper, people,
     sign_in, learning, readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 

@@ -24,4 +24,25 @@ KINDS: tuple[Kind, ...] = (
         "More is asked for than is in the bottle and not reserved.",
         "Take less, take another bottle, or release a reservation.",
     ),
+    Kind(
+        "table-unreadable",
+        400,
+        "The table of bottles cannot be read",
+        "The body is no CSV in UTF-8 with a header of the known columns, or it has too many rows.",
+        "GET /v1/shelf/export gives a table with every column; fill in substance, amount, unit and place at least.",
+    ),
+    Kind(
+        "content-not-csv",
+        415,
+        "A table is sent as CSV",
+        "The Content-Type header is missing or names another format.",
+        "Send Content-Type: text/csv.",
+    ),
+    Kind(
+        "rows-not-usable",
+        422,
+        "Rows of the table cannot be used",
+        "At least one row has a cell that cannot be used, so nothing was put on the shelf: all rows are taken, or none.",
+        "The list 'errors' names each as /rows/ROW/COLUMN. Mend them, try without confirm, and send the table again.",
+    ),
 )

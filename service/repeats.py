@@ -69,13 +69,19 @@ class Repeats:
         if before is not None:
             return before.response(replayed=True)
         mine = (repeats.c.client == client) & (repeats.c.key == key)
+        stored = False
 
         def finish(answer: Answer) -> Executable:
+            nonlocal stored
+            stored = True
             kept = {"status": answer.status, "headers": orjson.dumps(answer.headers).decode(), "body": answer.body}
             return update(repeats).where(mine).values(**kept)
 
         try:
-            return (await act(finish)).response()
+            answer = await act(finish)
+            if not stored:  # nothing was written, so the same request may do its work again
+                await run_in_threadpool(self._release, client, key)
+            return answer.response()
         except BaseException:
             await run_in_threadpool(self._release, client, key)
             raise

@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 
-from clients.cli import bench, day, office, policy
+from clients.cli import bench, day, office, policy, shelf
 from clients.errors import AskError
 
 EXIT_CODES = {"planned": 0, "answered": 0, "question": 3, "held": 4, "refused": 5, "not_understood": 6}
@@ -89,6 +89,7 @@ def parser() -> argparse.ArgumentParser:
     )
     bench.add(commands, _command)
     day.add(commands, _command)
+    shelf.add(commands, _command)
     office.add(commands, _command)
     policy.add(commands, _command)
     return top

@@ -22,6 +22,7 @@ from service.problems import FieldError, Problem
 from service.schemas.audit import AuditPage
 from service.schemas.common import Outcome
 from service.services import Services, services
+from service.spreadsheet import csv_text
 
 router = APIRouter(prefix="/v1/audit", tags=["audit"])
 # A hazard class without its category means every category of it.
@@ -184,7 +185,7 @@ def _jsonl(desk: Services, wanted: Filters) -> Iterator[bytes]:
 
 
 def _csv(desk: Services, wanted: Filters) -> Iterator[str]:
-    yield lines.csv_text([lines.COLUMNS])
+    yield csv_text([lines.COLUMNS])
     with desk.engine.connect() as connection, desk.engine.connect() as beside:
         for rows in search.in_order(connection, wanted):
             found = search.found_terms(beside, wanted, [r.seq for r in rows])

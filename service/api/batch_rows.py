@@ -1,7 +1,5 @@
 """Read the lines of a batch: CSV with a header, or JSON lines; every fault with its row and column."""
 
-import csv
-import io
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -11,9 +9,9 @@ from grammar.request import Request as TypedRequest
 from service.api.bodies import asked
 from service.api.wishes import taken_out
 from service.approvals.settle import NO_WISH, Wish
-from service.audit.lines import as_typed
 from service.plans.ids import read_id
 from service.problems import Problem
+from service.spreadsheet import UnreadableTableError, read_table, utf8
 
 COLUMNS = ("id", "text", "request", "needed_by", "room", "plan")
 TOLD = ("outcome", "read_as", "error")  # what an export adds for people to read; nothing is taken from it
@@ -39,32 +37,22 @@ class Row:
 def read_rows(content: bytes, media_type: str) -> list[Row]:
     """The rows of a batch. Raises Problem when the whole cannot be read."""
     try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise Problem("batch-unreadable", "The batch is not in UTF-8.") from None
-    rows = _csv(text) if media_type == "text/csv" else _json_lines(text)
+        text = utf8(content, "batch")
+        if media_type == "text/csv":
+            rows = [_cells(number, cells) for number, cells in read_table(text, ("text",), COLUMNS, TOLD)]
+        else:
+            rows = _json_lines(text)
+    except UnreadableTableError as fault:
+        raise Problem("batch-unreadable", str(fault)) from None
     if not 0 < len(rows) <= MOST_ROWS:
         raise Problem("batch-unreadable", f"The batch has {len(rows)} rows; it must have 1 to {MOST_ROWS}.")
     return rows
 
 
-def _csv(text: str) -> list[Row]:
-    try:
-        table = csv.DictReader(io.StringIO(text, newline=""), strict=True, restkey="", restval="")
-        header = table.fieldnames or []
-        lines = [(table.line_num, cells) for cells in table]
-    except csv.Error as fault:
-        raise Problem("batch-unreadable", f"The CSV cannot be read: {fault}.") from None
-    unknown = [name for name in header if name not in (*COLUMNS, *TOLD)]
-    if "text" not in header or unknown or len(set(header)) != len(header):
-        raise Problem("batch-unreadable", f"The header must hold text, and of {', '.join(COLUMNS)} each only once.")
-    return [_cells(number, cells) for number, cells in lines if any(cells.values())]
-
-
-def _cells(number: int, cells: dict[str, Any]) -> Row:
+def _cells(number: int, cells: dict[str, str]) -> Row:
     if "" in cells:
         return Row(number, errors=(("", "has more cells than the header"),))
-    filled = {name: as_typed(cell) for name, cell in cells.items() if cell and name not in TOLD}
+    filled: dict[str, Any] = {name: cell for name, cell in cells.items() if cell}
     ref = filled.get("id")
     if "request" in filled:
         try:

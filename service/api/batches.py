@@ -17,7 +17,6 @@ from service.api.contract import IDEMPOTENCY_KEY, problems
 from service.api.described import described
 from service.api.respond import Json
 from service.approvals.settle import Settled, queue_write, settle
-from service.audit.lines import csv_text
 from service.people.gate import caller
 from service.people.rights import Caller
 from service.plans.archive import Draft, storable
@@ -25,6 +24,7 @@ from service.problems import Problem
 from service.repeats import Answer, Finish
 from service.schemas.batch import Batch
 from service.services import Services, services
+from service.spreadsheet import csv_text
 from service.store.writer import StoreBusyError, StoreDownError, Write
 
 router = APIRouter(prefix="/v1/batches", tags=["plans"])
@@ -191,7 +191,9 @@ def _told(settled: Settled, plan: str | None) -> dict[str, Any]:
 
 def _cells(one: Tried, plan: str | None) -> list[str]:
     """A row as it is given back: what was sent, word for word, with what it gave."""
-    sent = {key: value if isinstance(value, str) else orjson.dumps(value).decode() for key, value in one.row.cells.items()}
+    sent = {
+        key: value if isinstance(value, str) else orjson.dumps(value).decode() for key, value in one.row.cells.items()
+    }
     told = one.before or ({} if one.settled is None else _told(one.settled, plan))
     error = "; ".join(f"{column}: {message}" if column else message for column, message in one.errors)
     full = {**sent, **told, "error": error}

@@ -2,8 +2,9 @@
 
 from typing import Any
 
+from service.api import examples_shelf as examples
 from service.api.contract import described
-from service.schemas.shelf import Bottle, EventDone, Family, ShelfPage
+from service.schemas.shelf import Bottle, EventDone, ExpiringPage, Family, Imported, ShelfPage
 
 Described = dict[str, Any]
 _TEXT = {"schema": {"type": "string"}}
@@ -18,7 +19,7 @@ NEW: dict[str, Any] = {
 TAKEN: dict[str, Any] = {"by": "PK", "kind": "take", "amount": "24.97", "unit": "g", "reason": "stock for week 5"}
 _BOTTLE: dict[str, Any] = {
     "id": "7KQ2M4XW0D", "at": "2026-12-01T09:12:44.120334Z", "by": "PK", "kind": "reagent",
-    "substance": "copper-sulfate", "form": "pentahydrate", "name": "copper(II) sulfate pentahydrate",
+    "substance": "copper-ii-sulfate", "form": "pentahydrate", "name": "copper(II) sulfate pentahydrate",
     "lot": "CU-7741", "assay_pct": "99.2", "expiry": "2031-06-30", "place": "cabinet B2", "unit": "g",
     "amount": "500", "left": "475.03", "free": "475.03", "state": "in use",
     "history": [
@@ -49,3 +50,8 @@ DONE = described(EventDone, "What was done, and what it reached.", {"taken": _DO
 FAMILY = described(Family, "What is below it.", {"family": {"id": "7KQ2M4XW0D", "below": [_BELOW]}})
 BOTTLE_BODY = shape_body("BottleBody", {"reagent": NEW})
 EVENT_BODY = shape_body("EventBody", {"take": TAKEN})
+IMPORTED = described(Imported, "What each row gives.", {"tried": examples.TRIED, "saved": examples.SAVED})
+EXPIRING = described(ExpiringPage, "One page.", {"page": examples.EXPIRING})
+_TABLE = {"schema": {"type": "string"}, "examples": {"table": {"summary": "two bottles", "value": examples.TABLE}}}
+TABLE: Described = {"description": "CSV (RFC 4180) with a header.", "content": {"text/csv": _TABLE}}
+TABLE_BODY: Described = {"required": True, "content": {"text/csv": _TABLE}}

@@ -46,6 +46,7 @@ async def start(request: Request) -> Response:
                 "POST /v1/plans/{id}/preparations": "record what was really made; GET /v1/preparations lists it",
                 "POST /v1/preparations/{id}/standardisations": "standardise it from raw titres",
                 "GET /v1/preparations/{id}/label": "its label as PDF; GET /v1/plans/{id}/sheet the bench sheet",
+                "GET /v1/shelf": "bottles on the shelf; /v1/shelf/import and /v1/shelf/export as CSV, /v1/shelf/expiring",
                 "GET /v1/rules": "the rules a plan is checked against",
                 "GET /v1/substances?q=": "the substances that are known",
                 "GET /v1/health": "whether the service can take requests",

@@ -13,6 +13,7 @@ from service.api.bodies import json_object
 from service.api.contract import problems
 from service.api.records import stored
 from service.api.respond import Json, from_document
+from service.api.shelf_tables import Wanted
 from service.people.gate import caller
 from service.plans.ids import read_id
 from service.problems import Problem
@@ -48,16 +49,12 @@ async def add_bottle(request: Request) -> Response:
 )
 async def list_bottles(
     request: Request,
+    wanted: Wanted,
     limit: Annotated[int, Query(ge=1, le=200, description="Bottles on a page.")] = 50,
     after: Annotated[int | None, Query(ge=1, le=2**62, description="The 'next' of the page before.")] = None,
-    substance: Annotated[str | None, Query(max_length=200, description="Only this substance, any form.")] = None,
-    place: Annotated[str | None, Query(max_length=200, description="Only this place, as it was written.")] = None,
-    expiring_within_days: Annotated[int | None, Query(ge=0, le=3650, description="Its last day is by then.")] = None,
 ) -> Response:
     """Each with what is left, what is free, and its state."""
-    lines, following = await run_in_threadpool(
-        services(request).shelf.page, after, limit, substance, place, expiring_within_days
-    )
+    lines, following = await run_in_threadpool(services(request).shelf.page, wanted, after, limit)
     return from_document({"bottles": lines, **({} if following is None else {"next": following})})
 
 

@@ -1,19 +1,17 @@
-"""Entries of the log as lines of an export: JSON lines that can be checked offline, and CSV that is only text."""
+"""Entries of the log as lines of an export: JSON lines that can be checked offline, and CSV."""
 
-import csv
-import io
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 import orjson
 
 from service.audit.chain import Entry
+from service.spreadsheet import csv_text
 
 COLUMNS = (
     "seq", "at", "by", "name", "event", "subject", "outcome", "asked", "read_as", "substance", "strength_mol_L",
     "amount_g", "reason", "hash",
 )  # fmt: skip
-_LIVE = ("=", "+", "-", "@", "\t", "\r", "\n")  # what a spreadsheet would run as a formula at the start of a cell
 
 
 def json_line(row: Any) -> bytes:
@@ -66,22 +64,3 @@ def csv_lines(row: Any, terms: list[Any], names: dict[str, str]) -> str:
     return csv_text(
         [*head, *found, body.get("reason", "") if isinstance(body, dict) else "", row.hash] for found in each
     )
-
-
-def csv_text(rows: Iterable[Iterable[Any]]) -> str:
-    """Rows as CSV (RFC 4180)."""
-    out = io.StringIO()
-    csv.writer(out).writerows([harmless(cell) for cell in row] for row in rows)
-    return out.getvalue()
-
-
-def harmless(cell: Any) -> Any:
-    """A cell that no spreadsheet runs: text that looks like a formula gets an apostrophe in front; ``as_typed`` undoes it."""
-    if cell is None:
-        return ""
-    return f"'{cell}" if isinstance(cell, str) and cell.lstrip("'").startswith(_LIVE) else cell
-
-
-def as_typed(cell: str) -> str:
-    """A cell without the apostrophe that ``harmless`` put before it."""
-    return cell[1:] if cell.startswith("'") and cell.lstrip("'").startswith(_LIVE) else cell

@@ -51,6 +51,8 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("POST", "/v1/webhooks/{webhook_id}/active"): (PEOPLE,),
     ("GET", "/v1/webhooks/{webhook_id}/deliveries"): (PEOPLE,),
     ("GET", "/v1/shelf"): (ALL_PLANS, "record:write"),
+    ("GET", "/v1/shelf/export"): (ALL_PLANS, "record:write"),
+    ("GET", "/v1/shelf/expiring"): (ALL_PLANS, "record:write"),
     ("GET", "/v1/shelf/{bottle_id}"): (ALL_PLANS, "record:write"),
     ("GET", "/v1/shelf/{bottle_id}/family"): (ALL_PLANS, "record:write"),
     ("POST", "/v1/plans"): ("plan:write",),

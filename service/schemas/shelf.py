@@ -6,10 +6,12 @@ from typing import Annotated, Literal, NotRequired
 from pydantic import Field
 from typing_extensions import TypedDict
 
+from service.schemas.batch import BatchError
 from service.schemas.common import Time, closed
 from service.schemas.records import OwnId, Reading, RecordId, Who, Words
 
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$", description="YYYY-MM-DD")]
+Left = Annotated[Decimal, Field(ge=0, le=1_000_000, max_digits=15)]
 Unit = Literal["g", "mL"]
 Kind = Literal["take", "hand-out", "reserve", "release", "quarantine", "clear", "withdraw"]
 State = Literal["in use", "expired", "quarantined", "used up", "withdrawn"]
@@ -54,6 +56,16 @@ class EventBody(TypedDict):
     to: NotRequired[Annotated[Words, Field(description="the course or room it goes to; no name of a student")]]
     plan: NotRequired[RecordId]
     reservation: NotRequired[Annotated[int, Field(ge=1, le=2**62, description="'number' of the event that reserved")]]
+
+
+@closed
+class StandingCells(TypedDict):
+    """What an imported line may say of a bottle as it stands; ``left`` and ``reserved`` are in the bottle's unit."""
+
+    left: NotRequired[Left]
+    reserved: NotRequired[Left]
+    state: NotRequired[State]
+    reason: NotRequired[Words]
 
 
 @closed
@@ -135,3 +147,58 @@ class EventDone(TypedDict):
     id: OwnId
     event: Kind
     reached: list[Relative]
+
+
+@closed
+class ImportedRow(TypedDict):
+    """One bottle of a table. ``unchanged``: it is on the shelf already. ``bottle`` is its id, once it has one."""
+
+    row: Annotated[int, Field(description="line of the file, from 1")]
+    bottle: NotRequired[OwnId]
+    name: str
+    strength: NotRequired[StrengthShape]
+    lot: NotRequired[str]
+    amount: str
+    left: str
+    unit: Unit
+    place: str
+    state: State
+    unchanged: NotRequired[Literal[True]]
+    notes: NotRequired[list[str]]
+
+
+@closed
+class Imported(TypedDict):
+    """A table that was tried (``saved`` 0), or confirmed: then all of its new bottles were put up in one transaction."""
+
+    confirmed: bool
+    saved: int
+    rows: list[ImportedRow]
+    errors: list[BatchError]
+
+
+@closed
+class ExpiringLine(TypedDict):
+    """A bottle or preparation and its last day; ``days`` from today, negative once it is past."""
+
+    id: OwnId
+    kind: Literal["bottle", "preparation"]
+    name: str
+    expiry: str
+    days: int
+    state: State
+    strength: NotRequired[Annotated[StrengthShape, Field(description="of a bottle, as its label has it")]]
+    concentration: NotRequired[Annotated[str, Field(description="of a preparation, as made")]]
+    lot: NotRequired[str]
+    place: NotRequired[str]
+    left: NotRequired[str]
+    unit: NotRequired[Unit]
+
+
+@closed
+class ExpiringPage(TypedDict):
+    """One page, the earliest last day first; ``next`` is the ``after`` of the following page."""
+
+    until: str
+    expiring: list[ExpiringLine]
+    next: NotRequired[str]

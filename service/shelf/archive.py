@@ -6,12 +6,11 @@ processes that take from one bottle at the same instant are not kept apart by it
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 import orjson
-from sqlalchemy import select
 from starlette.concurrency import run_in_threadpool
 
 from service.audit.chain import Entry, Event
@@ -20,7 +19,7 @@ from service.plans.ids import new_id, read_id
 from service.problems import FieldError, Problem
 from service.records.archive import Records
 from service.records.bodies import plain, wrong
-from service.shelf import bottles, family
+from service.shelf import bottles, family, listing
 from service.store.tables_shelf import shelf_events, shelf_items
 from service.store.writer import Write
 
@@ -47,7 +46,7 @@ class Shelf:
     async def add(self, body: Document, client: str) -> tuple[Document, Entry]:
         """Put a bottle on the shelf. Raises Problem, StoreBusyError, StoreDownError."""
         bottle = new_id()
-        entry = await self._write(lambda: [self._bottle(bottle, body, client)])
+        entry = await self._write(lambda: [self.put_up(bottle, body, client)[0]])
         return await run_in_threadpool(self.get, bottle), entry
 
     async def happen(self, subject: str, body: Document, client: str) -> tuple[Document, Entry]:
@@ -77,23 +76,10 @@ class Shelf:
         with self.records.engine.connect() as connection:
             return bottles.standing(connection, bottle).published()
 
-    def page(
-        self, before: int | None, limit: int, substance: str | None, place: str | None, days: int | None
-    ) -> tuple[list[Document], int | None]:
+    def page(self, wanted: listing.Wanted, before: int | None, limit: int) -> tuple[list[Document], int | None]:
         """The newest ``limit`` bottles before that place, and where the next page starts."""
-        query = select(shelf_items).order_by(shelf_items.c.seq.desc()).limit(limit + 1)
-        if before is not None:
-            query = query.where(shelf_items.c.seq < before)
-        if substance is not None:
-            query = query.where(shelf_items.c.substance == bottles.named(substance, "/query/substance")[0])
-        if place is not None:
-            query = query.where(shelf_items.c.place == place)
-        if days is not None:
-            query = query.where(shelf_items.c.expiry <= (now().date() + timedelta(days=days)).isoformat())
-        with self.records.engine.connect() as connection:
-            rows = connection.execute(query).all()
-            found = [bottles.of_row(connection, row).published() for row in rows[:limit]]
-        return found, rows[limit - 1].seq if len(rows) > limit else None
+        found, following = listing.page(self.records.engine, wanted, before, limit)
+        return [bottle.published() for bottle in found], following
 
     def family(self, subject: str) -> Document:
         """Everything below a bottle or preparation. Raises Problem where there is none."""
@@ -120,7 +106,10 @@ class Shelf:
             writes = await run_in_threadpool(compose_it)
             return await self.records.writer.write(*writes)
 
-    def _bottle(self, bottle: str, body: Document, client: str) -> Write:
+    def put_up(
+        self, bottle: str, body: Document, client: str, named: tuple[str, str, str] | None = None
+    ) -> tuple[Write, Document]:
+        """The write of a new bottle, and the document it stores; ``named`` where its name was read already. Raises Problem."""
         errors = [FieldError(f"/{k}", "is no day of the calendar") for k in ("opened", "expiry") if _no_day(body, k)]
         if ("name" in body) == ("preparation" in body):
             errors.append(FieldError("", "must hold either name or preparation"))
@@ -133,7 +122,7 @@ class Shelf:
         if "preparation" in body:
             document |= self._made(made or "", body)
         else:
-            slug, form, name = bottles.named(body["name"], "/name")
+            slug, form, name = named or bottles.named(body["name"], "/name")
             kind = "solution" if "strength" in body else "reagent"
             document |= {"kind": kind, "substance": slug, "form": form, "name": name}
         told = {k: document[k] for k in ("substance", "name", "amount", "unit", "place", "lot", "by") if k in document}
@@ -141,7 +130,7 @@ class Shelf:
             "id": bottle, "substance": document["substance"], "lot": document.get("lot"), "place": document["place"],
             "expiry": document.get("expiry"), "preparation_id": made, "document": orjson.dumps(document),
         }  # fmt: skip
-        return Write(Event(client, "shelf.added", bottle, _sorted(told)), shelf_items, row)
+        return Write(Event(client, "shelf.added", bottle, _sorted(told)), shelf_items, row), document
 
     def _made(self, preparation: str, body: Document) -> Document:
         """What the record of a preparation says of the bottle it is in; no later last day than the record's."""

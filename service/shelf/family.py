@@ -57,11 +57,11 @@ def _children(records: Records, connection: Connection, source: str) -> list[tup
     handed = [("hand-out", str(e.seq), orjson.loads(e.document)["to"]) for e in events if e.kind == "hand-out"]
     taken = [e.preparation_id for e in events if e.preparation_id is not None]
     if row.lot is not None:
-        taken += _of_lot(records, connection, row.lot, row.substance)
+        taken += of_lot(records, connection, row.lot, row.substance)
     return [("preparation", one, _name(records, one)) for one in dict.fromkeys(taken)] + handed
 
 
-def _of_lot(records: Records, connection: Connection, lot: str, substance: str) -> list[str]:
+def of_lot(records: Records, connection: Connection, lot: str, substance: str) -> list[str]:
     """The preparations whose newest entry names that lot; a lot of the same number of another substance is left out."""
     query = select(preparation_uses.c.preparation_id).where(preparation_uses.c.lot == lot)
     candidates = dict.fromkeys(connection.execute(query.order_by(preparation_uses.c.seq)).scalars())

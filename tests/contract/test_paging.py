@@ -11,7 +11,7 @@ from tests.people.college import College
 # What the program itself brings along, or one thing with its own history: bounded, so given whole.
 WHOLE = {
     "/", "/metrics", "/problems", "/v1/rules", "/v1/substances", "/v1/phrasebook", "/v1/session", "/v1/health",
-    "/v1/health/live", "/v1/lti/keys", "/v1/policies/current", "/v1/audit/export",
+    "/v1/health/live", "/v1/lti/keys", "/v1/policies/current", "/v1/audit/export", "/v1/shelf/export",
     "/v1/preparations/{preparation_id}/standardisations", "/v1/shelf/{bottle_id}/family",
 }  # fmt: skip
 
@@ -33,7 +33,7 @@ def test_every_list_has_a_limit_and_a_place() -> None:
     listing = {path for path in whole if not any(part in path for part in ("{", "/label", "/sheet"))}
     assert listing <= WHOLE, "a list without pages"
     assert {"/v1/plans", "/v1/preparations", "/v1/approvals", "/v1/audit", "/v1/people", "/v1/webhooks", "/v1/shelf",
-            "/v1/policies", "/v1/webhooks/{webhook_id}/deliveries", "/v1/days"} <= paged  # fmt: skip
+            "/v1/policies", "/v1/webhooks/{webhook_id}/deliveries", "/v1/days", "/v1/shelf/expiring"} <= paged  # fmt: skip
 
 
 def _all(call: Any, path: str, name: str, shape: str) -> list[Any]:
