@@ -55,8 +55,7 @@ from service.store.writer import StoreBusyError, StoreDownError
 
 _PARTS = (
     plans, approvals, withdrawals, policies, audit, batches, days, checks, conversations, records, shelf_tables, shelf,
-    paper, people,
-    sign_in, learning, readings, reference, health, pages, webhooks, web,
+    paper, people, sign_in, learning, readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 
 
