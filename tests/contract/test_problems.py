@@ -71,6 +71,7 @@ ELSEWHERE |= {"not-among-people", "no-such-webhook"}  # in tests/policies and te
 ELSEWHERE |= {"sign-in-failed", "no-role", "sign-in-unreachable", "sign-in-not-installed", "sign-in-not-set-up"}  # in tests/sign_in
 ELSEWHERE |= {"batch-unreadable", "content-not-batch"}  # in tests/service/test_batches.py
 ELSEWHERE |= {"no-such-bottle", "bottle-not-usable", "not-enough-left"}  # in tests/shelf
+ELSEWHERE |= {"table-unreadable", "content-not-csv", "rows-not-usable"}  # in tests/shelf/test_shelf_tables.py
 ELSEWHERE |= {"in-flight", "key-reused"}  # in tests/service/test_repeats.py
 ELSEWHERE |= {"nothing-to-make", "cannot-be-standardised"}  # in tests/records
 ELSEWHERE |= {"not-approved", "no-real-value", "printing-not-installed"}  # in tests/paper
