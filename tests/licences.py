@@ -11,8 +11,9 @@ ROOT = Path(__file__).parent.parent
 PAGE = ROOT / "docs" / "licences.md"
 _HEAD = """# Libraries and their licences
 
-Written by `python -m tests.licences`; do not edit. The libraries of `constraints.txt` that are installed, with the licence that each declares of itself. "Not declared"
-means that its own metadata name none: look into its source before passing it on. No licence text of another project is copied here.
+Written by `python -m tests.licences`; do not edit. The libraries of `constraints.txt` that are installed,
+with the licence that each declares of itself. "Not declared" means that its own metadata name none: look into its source before
+passing it on. No licence text of another project is copied here.
 
 | library | version | licence |
 |---|---|---|
