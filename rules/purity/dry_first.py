@@ -24,7 +24,7 @@ def gather(plan: DraftPlan) -> list[tuple[Ingredient, Behaviour]] | None:
 
 def check(plan: DraftPlan, found: list[tuple[Ingredient, Behaviour]]) -> Iterable[Hit]:
     for item, held in found:
-        if plan.has_step("dry"):
+        if plan.has_step("dry") or plan.has_step("not-dried"):
             yield Hit(
                 sentence(f"{named(item)} is a primary standard, exact only when treated as such first: {held.detail}."),
                 severity="note",

@@ -6,6 +6,8 @@ from functools import lru_cache
 
 from rules.tables.load import Cite, cite, rows
 
+_NOT_DRIED = ("do not dry", "do not heat", "no drying", "no oven", "keep over")
+
 
 @dataclass(frozen=True, slots=True)
 class Behaviour:
@@ -14,6 +16,11 @@ class Behaviour:
     behaviour: str
     detail: str
     cite: Cite
+
+    @property
+    def dried_in_oven(self) -> bool:
+        """Whether a primary standard is dried in an oven, by what its row says; several lose water or sublime there."""
+        return not any(words in self.detail for words in _NOT_DRIED)
 
 
 @lru_cache(maxsize=1)

@@ -16,7 +16,6 @@ _PERMANGANATE_STANDS = "permanganate-stand-and-filter"
 _HOURS = re.compile(r"(?:(\d+(?:\.\d+)?)\s*-\s*)?(\d+(?:\.\d+)?)\s*h\b")
 _HANDLED = {"dusty-toxic": "toxic dust when it is weighed", "corrosive-solid": "corrosive solid"}
 _NO_STANDARD = ("already standardised", "held")
-_NOT_DRIED = ("do not dry", "no drying", "no oven", "do not heat")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +82,10 @@ def standard_names(slugs: tuple[str, ...]) -> str:
 
 def _dried(plan: DraftPlan) -> list[tuple[Ingredient, str]]:
     """Primary standards that the card dries, with how."""
-    found = []
-    for item in plan.ingredients:
-        trait = behaviours(item.substance.slug, item.form.label).get("primary-standard")
-        if trait is not None and item.kind == "solid" and plan.has_step("dry"):
-            found.append((item, trait.detail))
-    return [(item, how) for item, how in found if not any(words in how for words in _NOT_DRIED)]
+    if not plan.has_step("dry"):
+        return []
+    traits = ((i, behaviours(i.substance.slug, i.form.label).get("primary-standard")) for i in plan.ingredients)
+    return [(i, trait.detail) for i, trait in traits if trait is not None and i.kind == "solid" and trait.dried_in_oven]
 
 
 def _drying(item: Ingredient, how: str) -> Document:

@@ -67,9 +67,11 @@ def prepare(plan: DraftPlan, traits: Traits, steps: list[Step]) -> None:
     for item in plan.ingredients:
         drying = traits[item.substance.slug].get("primary-standard")
         if drying and item.kind == "solid" and getattr(plan.request, "purpose", None) in ("accurate", "standard"):
-            steps.append(
-                Step("dry", f"Dry the {item.substance.name} first ({drying.detail}) and let it cool in a desiccator.")
-            )
+            if drying.dried_in_oven:
+                text = f"Dry the {item.substance.name} first ({drying.detail}) and let it cool in a desiccator."
+                steps.append(Step("dry", text))
+            else:
+                steps.append(Step("not-dried", f"The {item.substance.name} is not dried in an oven: {drying.detail}."))
 
 
 def weigh(measure: Measure, traits: Traits, steps: list[Step], share: str = "") -> None:

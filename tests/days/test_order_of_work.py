@@ -68,10 +68,14 @@ def test_the_hours_of_drying_are_those_of_the_table(running: Running) -> None:
 
 
 def test_what_is_never_dried_does_not_wait_for_drying(running: Running) -> None:
-    day = made(running, "250 mL of 0.0500 M borax, primary standard")
-    for one in day["preparations"]:
-        assert all(wait["kind"] != "drying" for wait in one["waits"])
+    """Common practice, no source: sulfamic acid is kept over a desiccant and not heated."""
+    day = made(running, "250 mL of 0.1 M sulfamic acid, primary standard")
+    (one,) = day["preparations"]
+    assert all(wait["kind"] != "drying" for wait in one["waits"])
     assert all(task["do"] != "dry" for task in day["order"])
+    steps = running.get(f"/v1/plans/{one['plan']}").json()["plan"]["steps"]
+    assert "dry" not in [step["action"] for step in steps]
+    assert "is not dried in an oven" in next(step["text"] for step in steps if step["action"] == "not-dried")
 
 
 def test_without_a_standard_of_the_day_the_usual_ones_are_named(running: Running) -> None:
