@@ -16,11 +16,12 @@ import grammar.request
 from service.api.contract import EXTRA_SHAPES, problems
 from service.people.rights import ANYONE, OPEN, needed
 from service.problems import MEDIA_TYPE
-from service.requests import units_for
+from service.requests import MOST_ITEMS, units_for
 from service.unit_codes import CODES
 
 GATE_PROBLEMS = ("login-needed", "login-expired", "wrong-login", "only-this-machine", "cross-site", "too-many-requests")
 _TAG = {"description": "Changes whenever the answer does.", "schema": {"type": "string"}}
+_DECIMAL = r"^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$"
 FILE = Path(__file__).with_name("openapi.json")
 _ABOUT = """Ask for a solution of known concentration, in plain words or as a typed request, and get one of six
 outcomes: planned, held, question, refused, answered, not_understood. All six are replies with status 200; an error
@@ -52,6 +53,7 @@ def contract(app: FastAPI) -> dict[str, Any]:
         for unused in ("HTTPValidationError", "ValidationError"):
             shapes.pop(unused, None)
         _close_requests(shapes)
+        _say_decimals(shapes)
         app.openapi_schema = json.loads(json.dumps(document))
     return app.openapi_schema
 
@@ -103,6 +105,9 @@ def _close_requests(shapes: dict[str, Any]) -> None:
     for name, shape in vars(grammar.request).items():
         if is_dataclass(shape) and name in shapes:
             shapes[name]["additionalProperties"] = False
+            for field, held in shapes[name].get("properties", {}).items():
+                if held.get("type") == "array":
+                    held |= {"minItems": int(field in ("components", "solutes")), "maxItems": MOST_ITEMS}
     if "Quantity" in shapes:
         units = dict.fromkeys(
             unit
@@ -110,6 +115,16 @@ def _close_requests(shapes: dict[str, Any]) -> None:
             for unit in units_for(field)
         )
         shapes["Quantity"]["properties"]["unit"]["enum"] = [*units, *CODES]
+
+
+def _say_decimals(part: Any) -> None:
+    """A number may be sent as text that keeps its digits; the framework says of that text only that it is one."""
+    if isinstance(part, dict):
+        kinds = [choice.get("type") for choice in part.get("anyOf", ()) if isinstance(choice, dict)]
+        if kinds[:2] == ["number", "string"]:
+            part["anyOf"][1].setdefault("pattern", _DECIMAL)
+        for inner in part.values():
+            _say_decimals(inner)
 
 
 def text(document: dict[str, Any]) -> str:

@@ -46,6 +46,15 @@ Finish = Callable[[Answer], Executable]
 Act = Callable[[Finish | None], Awaitable[Answer]]
 
 
+def key_of(request: Request) -> str | None:
+    """The Idempotency-Key that was sent, if any. Raises Problem for one that cannot be used."""
+    key = request.headers.get(HEADER)
+    if key is not None and not (0 < len(key) <= LONGEST_KEY and key.isascii() and key.isprintable()):
+        fault = FieldError("/header/Idempotency-Key", f"must be 1 to {LONGEST_KEY} plain characters")
+        raise Problem("invalid-request", "The Idempotency-Key cannot be used.", (fault,))
+    return key
+
+
 @dataclass(frozen=True, slots=True)
 class Repeats:
     """The keys of one database."""
@@ -57,12 +66,9 @@ class Repeats:
 
         ``act`` is given the maker of a statement that keeps the answer, to be run in the transaction of its write.
         """
-        key = request.headers.get(HEADER)
+        key = key_of(request)
         if key is None:
             return (await act(None)).response()
-        if not (0 < len(key) <= LONGEST_KEY and key.isascii() and key.isprintable()):
-            fault = FieldError("/header/Idempotency-Key", f"must be 1 to {LONGEST_KEY} plain characters")
-            raise Problem("invalid-request", "The Idempotency-Key cannot be used.", (fault,))
         body = await request.body()
         fingerprint = hashlib.sha256(f"{request.method} {request.url.path}\n".encode() + body).hexdigest()
         before = await run_in_threadpool(self._claim, client, key, fingerprint)

@@ -2,7 +2,6 @@
 
 import asyncio
 import os
-import uuid
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -12,12 +11,11 @@ import httpx
 import hypothesis
 import pytest
 from fastapi import FastAPI
-from sqlalchemy import create_engine, text
-from sqlalchemy.engine import make_url
 
 from service.app import create_app
 from service.services import Services
 from service.settings import Settings
+from tests.crash.databases import new_database
 
 POSTGRESQL = os.environ.get("PREPWRIGHT_TEST_POSTGRESQL", "")
 NO_SKIPS = bool(os.environ.get("PREPWRIGHT_NO_SKIPS"))
@@ -64,14 +62,8 @@ def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     if request.param == "sqlite":
         yield f"sqlite:///{tmp_path / 'plans.sqlite3'}"
         return
-    name = f"prepwright_{uuid.uuid4().hex[:12]}"
-    server = create_engine(POSTGRESQL, isolation_level="AUTOCOMMIT")
-    with server.connect() as connection:
-        connection.execute(text(f"create database {name}"))
-    yield make_url(POSTGRESQL).set(database=name).render_as_string(hide_password=False)
-    with server.connect() as connection:
-        connection.execute(text(f"drop database {name} with (force)"))
-    server.dispose()
+    with new_database(POSTGRESQL) as url:
+        yield url
 
 
 class Running:

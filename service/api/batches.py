@@ -21,7 +21,7 @@ from service.people.gate import caller
 from service.people.rights import Caller
 from service.plans.archive import Draft, storable
 from service.problems import Problem
-from service.repeats import Answer, Finish
+from service.repeats import Answer, Finish, key_of
 from service.schemas.batch import Batch
 from service.services import Services, services
 from service.spreadsheet import csv_text
@@ -88,6 +88,7 @@ async def run_batch(
     if media_type not in _TYPES:
         raise Problem("content-not-batch", f"The Content-Type is {media_type[:80]!r}.")
     desk, who = services(request), caller(request)
+    key_of(request)  # a dry run keeps nothing under it, and refuses the same ones
     rows = read_rows(await request.body(), media_type)
 
     async def answer(finish: Finish | None) -> Answer:

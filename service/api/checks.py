@@ -36,6 +36,10 @@ def _body() -> Described:
                     "type": "object",
                     "required": ["claimed"],
                     "additionalProperties": False,
+                    "anyOf": [
+                        {"required": ["request"]},
+                        {"properties": {"claimed": {"type": "object", "required": ["text"]}}},
+                    ],
                     "properties": {
                         "request": {
                             "description": "What was to be made, in plain words or typed; left out when 'claimed' is a whole sentence.",

@@ -21,7 +21,13 @@ Secret = Annotated[
 class WebhookBody(TypedDict):
     """Where to send events, and which."""
 
-    url: Annotated[str, Field(min_length=1, max_length=500, description="https://; http:// for this machine only")]
+    url: Annotated[
+        str,
+        Field(
+            min_length=1, max_length=500, description="https://; http:// for this machine only",
+            json_schema_extra={"pattern": r"^[Hh][Tt][Tt][Pp][Ss]?://[!-~]+$"},
+        ),
+    ]  # fmt: skip
     types: Annotated[list[EventType], Field(min_length=1, max_length=20)]
 
 
