@@ -120,14 +120,20 @@ async def _problem(request: Request, error: Any) -> Response:
 async def _http(request: Request, error: Any) -> Response:
     """What the router itself refuses."""
     if error.status_code == 405:
-        found = Problem(
-            "method-not-allowed", f"{request.method} is not taken at this address.", headers=dict(error.headers or {})
-        )
+        detail = f"{request.method} is not taken at this address."
+        found = Problem("method-not-allowed", detail, headers={"Allow": _allowed(request, error.headers["Allow"])})
     elif error.status_code == 404:
         found = Problem("no-such-page", "There is nothing at this address.")
     else:
         raise error
     return problems.response(found, request_id(request.scope))
+
+
+def _allowed(request: Request, first: str) -> str:
+    """Every method of an address (RFC 9110, 15.5.6); the router names only those of the ``first`` route that fits."""
+    path = getattr(request.scope.get("route"), "path", "")
+    described = contract(request.app)["paths"].get(path, {})
+    return ", ".join(sorted({*first.split(", "), *(method.upper() for method in described)}))
 
 
 async def _invalid(request: Request, error: Any) -> Response:

@@ -21,7 +21,10 @@ router = APIRouter(prefix="/v1", tags=["reference"])
     responses={200: RULE_LIST, **problems("invalid-request")},
 )
 async def list_rules(
-    group: Annotated[str | None, Query(max_length=80, description="Only this group.", json_schema_extra={"enum": list(rules.groups())})] = None,
+    group: Annotated[
+        str | None,
+        Query(max_length=80, description="Only this group.", json_schema_extra={"enum": list(rules.groups())}),
+    ] = None,
 ) -> Response:
     """All of them, in the order they run; or those of one group."""
     if group is not None and group not in rules.groups():

@@ -11,7 +11,7 @@ import pytest
 from clients.api import Server
 from clients.errors import AskError
 from clients.transport import InProcess
-from tests.service.test_kill import start_server
+from tests.crash.servers import start_server
 
 SALT = "250 mL of 0.1 M sodium chloride"
 

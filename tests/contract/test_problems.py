@@ -105,6 +105,8 @@ def test_every_kind_of_problem_is_shown_by_a_test() -> None:
 
 def test_a_wrong_method_is_told_the_right_ones(running: Running) -> None:
     assert running.call("PUT", "/v1/rules").headers["allow"] == "GET"
+    assert running.call("OPTIONS", "/v1/plans?limit=5").headers["allow"] == "GET, POST"
+    assert running.call("PUT", "/v1/session").headers["allow"] == "DELETE, GET, POST"
 
 
 def test_all_faults_of_a_typed_request_are_named_at_once(running: Running) -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from clients.api import Server
 from clients.transport import InProcess
-from tests.service.test_kill import start_server
+from tests.crash.servers import start_server
 
 TALK = ("500 mL of 0.1 M copper sulfate", "the blue one", "make that 250 instead", "which flask?")
 

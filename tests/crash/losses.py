@@ -11,7 +11,7 @@ from service.audit.head_file import parse
 from service.plans.archive import altered_plan
 from service.store.tables import plans, preparations
 from service.store.tables_approvals import decisions, repeats
-from tests.crash.load import Acknowledged, Keys, Kept, Line
+from tests.crash.load import Acknowledged, Kept, Keys, Line
 
 _PLACES: dict[str, Any] = {"plan": plans.c.id, "record": preparations.c.id, "approval": decisions.c.plan_id}
 

@@ -95,6 +95,13 @@ class Server:
             Server.kill(self)
 
 
+def start_server(database: str, folder: Path) -> tuple[subprocess.Popen[str], int]:
+    """A server that answers: its process, for the caller to end, and its port."""
+    server = Server(database, folder).start()
+    assert server._process is not None
+    return server._process, server.port
+
+
 class QuickServer(Server):
     """The same, started from a process that has loaded everything (``tests.crash.nursery``)."""
 

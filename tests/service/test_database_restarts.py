@@ -55,17 +55,16 @@ def test_one_of_two_servers_is_killed_and_the_other_goes_on(postgresql: PrivateP
     folders = [tmp_path / name for name in ("one", "other")]
     for folder in folders:
         folder.mkdir()
-    with new_database(postgresql.url) as database:
-        with Server(database, folders[0]) as killed, Server(database, folders[1]) as other:
-            keys = people(Settings(database, other.head_file))
-            killed.start()
-            other.start()
-            of_killed, of_other = Kept(), Kept()
-            with Load(killed.port, keys, of_killed, 3, "a"), Load(other.port, keys, of_other, 3, "b"):
-                of_killed.wait_for(30)
-                of_other.wait_for(1)
-                killed.kill()
-                of_other.wait_for(60)
-            assert of_killed.unheard > 0
-            assert of_other.unheard == 0
-            _nothing_is_missing(database, other.port, other, keys, of_killed, of_other)
+    with new_database(postgresql.url) as database, Server(database, folders[0]) as killed, Server(database, folders[1]) as other:
+        keys = people(Settings(database, other.head_file))
+        killed.start()
+        other.start()
+        of_killed, of_other = Kept(), Kept()
+        with Load(killed.port, keys, of_killed, 3, "a"), Load(other.port, keys, of_other, 3, "b"):
+            of_killed.wait_for(30)
+            of_other.wait_for(1)
+            killed.kill()
+            of_other.wait_for(60)
+        assert of_killed.unheard > 0
+        assert of_other.unheard == 0
+        _nothing_is_missing(database, other.port, other, keys, of_killed, of_other)

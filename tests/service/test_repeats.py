@@ -154,7 +154,7 @@ def test_a_kill_leaves_the_answer_or_nothing(database: str, tmp_path: Path) -> N
     import http.client
     import json
 
-    from tests.service.test_kill import start_server
+    from tests.crash.servers import start_server
 
     server, port = start_server(database, tmp_path)
     given: dict[str, bytes] = {}

@@ -9,8 +9,8 @@ from playwright.sync_api import expect
 from service.app import create_app
 from service.settings import Settings
 from tests.conftest import Running
+from tests.crash.servers import start_server
 from tests.people.college import PASSWORD
-from tests.service.test_kill import start_server
 from tests.web.conftest import CHROMIUM, OpenTab, Tab
 from tests.web.test_access import HOSTILE, RULES, SHOWN
 
