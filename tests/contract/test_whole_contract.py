@@ -28,15 +28,14 @@ LONG = int(os.environ.get("PREPWRIGHT_LONG_EXAMPLES", "0"))
 EVERY_ROLE = [role for role in ROLES if role != "machine"]
 PASSWORD = "four quiet brown owls"
 # 422 to what the schema allows is right where it names the field: a name must be in the tables, a field may need another, a
-# record must fit its plan. Rows of a batch are text to the schema, so what cannot be cut into rows is 400 there.
+# record must fit its plan. A table is text to the schema, so one that cannot be cut into rows is 400.
 ACCEPTED = ["2xx", "3xx", 401, 403, 404, 409, 422, 429]
 CONFIG: dict[str, Any] = {
     "checks": {"positive_data_acceptance": {"expected-statuses": ACCEPTED}},
     "operations": [
-        {
-            "include-path": "/v1/batches",
-            "checks": {"positive_data_acceptance": {"expected-statuses": [*ACCEPTED, 400]}},
-        }
+        {"include-path": path, "checks": {"positive_data_acceptance": {"expected-statuses": [*ACCEPTED, 400]}}}
+        for path, operations in committed()["paths"].items()
+        if "text/csv" in operations.get("post", {}).get("requestBody", {}).get("content", {})
     ],
     "generation": {
         "max-examples": LONG or 3, "deterministic": not LONG, "no-shrink": not LONG, "database": "none",
