@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from clients.cli.main import run
-from tests.service.test_kill import start_server
+from tests.crash.servers import start_server
 
 SALT = ["sodium", "chloride", "--amount", "500 g", "--place", "cabinet A1", "--by", "PK"]
 
