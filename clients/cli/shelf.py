@@ -26,6 +26,7 @@ def add(commands: Any, make: Make) -> None:
 
     added = asked.add_parser("add", help="put a bottle on the shelf", allow_abbrev=False)
     added.add_argument("name", nargs="*", help="name and form as on the bottle, such as copper sulfate pentahydrate")
+    added.add_argument("--form", help="the form, where the name does not say it: pentahydrate, anhydrous, variable")
     added.add_argument("--preparation", metavar="ID", help="it holds this preparation: then no name")
     added.add_argument("--amount", required=True, metavar="AMOUNT", help="what it holds, such as '500 g' or '2500 mL'")
     added.add_argument("--place", required=True, help="where it stands, such as 'cabinet B2'")

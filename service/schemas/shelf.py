@@ -31,6 +31,7 @@ class BottleBody(TypedDict):
 
     by: Who
     name: NotRequired[Words]
+    form: NotRequired[Annotated[Words, Field(description="as the tables call it, where the name does not say it")]]
     preparation: NotRequired[RecordId]
     strength: NotRequired[StrengthShape]
     amount: Reading

@@ -19,7 +19,7 @@ from service.plans.ids import new_id, read_id
 from service.problems import FieldError, Problem
 from service.records.archive import Records
 from service.records.bodies import plain, wrong
-from service.shelf import bottles, family, listing
+from service.shelf import bottles, family, listing, rows
 from service.store.tables_shelf import shelf_events, shelf_items
 from service.store.writer import Write
 
@@ -113,8 +113,8 @@ class Shelf:
         errors = [FieldError(f"/{k}", "is no day of the calendar") for k in ("opened", "expiry") if _no_day(body, k)]
         if ("name" in body) == ("preparation" in body):
             errors.append(FieldError("", "must hold either name or preparation"))
-        if "preparation" in body and "strength" in body:
-            errors.append(FieldError("/strength", "stands in the record of the preparation: leave it out"))
+        errors += [FieldError(f"/{k}", "stands in the record of the preparation: leave it out")
+                   for k in ("strength", "form") if k in body and "preparation" in body]  # fmt: skip
         if errors:
             raise wrong(errors)
         document = plain({k: v for k, v in body.items() if k != "preparation"})
@@ -122,7 +122,7 @@ class Shelf:
         if "preparation" in body:
             document |= self._made(made or "", body)
         else:
-            slug, form, name = named or bottles.named(body["name"], "/name")
+            slug, form, name = named or _named(body)
             kind = "solution" if "strength" in body else "reagent"
             document |= {"kind": kind, "substance": slug, "form": form, "name": name}
         told = {k: document[k] for k in ("substance", "name", "amount", "unit", "place", "lot", "by") if k in document}
@@ -186,6 +186,16 @@ def event_write(client: str, subject: str, kind: str, told: Document) -> Write:
 
 def _sorted(told: Document) -> bytes:
     return orjson.dumps(told, option=orjson.OPT_SORT_KEYS)
+
+
+def _named(body: Document) -> tuple[str, str, str]:
+    if "form" not in body:
+        return bottles.named(body["name"], "/name")
+    try:
+        return rows.form_on(body["name"], body["form"])
+    except rows.WrongCellsError as fault:
+        pointers = {"substance": "/name", "form": "/form"}
+        raise wrong([FieldError(pointers[column], message) for column, message in fault.errors]) from None
 
 
 def _no_day(body: Document, key: str) -> bool:

@@ -82,6 +82,8 @@ def test_takes_at_the_same_time_never_take_more_than_is_there(start: StartApp, d
         ({"expiry": "2026-02-30"}, "/expiry"),
         ({"amount": "0"}, "/amount"),
         ({"preparation": "0000000000"}, ""),
+        ({"form": "heptahydrate"}, "/form"),
+        ({"name": "unobtainium", "form": "pure"}, "/name"),
     ],
 )
 def test_what_cannot_be_put_on_the_shelf(running: Running, changed: Document, pointer: str) -> None:
@@ -137,3 +139,9 @@ def test_a_recall_reaches_stock_dilution_and_hand_out(start: StartApp, database:
 def test_an_id_that_is_none(running: Running) -> None:
     assert running.get("/v1/shelf/0000000000").json()["type"] == "/problems/no-such-bottle"
     assert running.get("/v1/shelf/x/family").status_code == 404
+
+
+def test_the_form_may_be_said_beside_the_name(running: Running) -> None:
+    found = _bottle(running, name="vanadyl sulfate", form="variable")  # sold with water that is not counted
+    assert (found["form"], found["name"]) == ("variable", "vanadyl sulfate hydrate (variable water)")
+    assert _bottle(running, name="copper sulfate", form="pentahydrate")["name"] == "copper(II) sulfate pentahydrate"
