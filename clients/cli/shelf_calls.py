@@ -57,7 +57,8 @@ def _add(at: Bench, options: argparse.Namespace) -> int:
     if options.strength:
         strength, of = _with_unit(options.strength, "0.1 mol/L' or '37 % w/w")
         body["strength"] = {"value": strength, "unit": of}
-    given = {"form": options.form, "preparation": options.preparation, "lot": options.lot, "assay_pct": options.assay, "supplier": options.supplier,
+    given = {"form": options.form, "preparation": options.preparation, "lot": options.lot, "assay_pct": options.assay,
+             "supplier": options.supplier,
              "density_g_mL": options.density, "opened": options.opened, "expiry": options.expiry}  # fmt: skip
     found = at.put_up(body | {name: value for name, value in given.items() if value})
     return _answer(options, found, f"{found['id']} is on the shelf", [(found["id"], _bottle(found))])
