@@ -171,6 +171,8 @@ def _joined(scan: Scanner) -> bool:
     """Whether the volume is put to something said before ("10 mL of 1 M NaCl plus 90 mL water")."""
     k = scan.i - 2
     while k >= 0 and scan.chunks[k].type in ("FILLER", "APPROX", "EACH"):
+        if str(scan.chunks[k]).lower().startswith("dissolv"):
+            return False  # "weigh 8 g and dissolve in 1000 mL of water"
         k -= 1
     return k > 0 and (scan.chunks[k].type in ("AND", "WITH", "BY") or scan.chunks[k] == "+")
 
@@ -204,7 +206,7 @@ def as_(scan: Scanner, _token: Piece) -> None:
         kind == "FORMULA"
         and name not in USUAL_BASES
         and len(target) == 1
-        and (target[0].lower() in IONS or target[0] in ELEMENTS)
+        and (target[0].lower() in IONS or target[0] in ELEMENTS or target[0] in USUAL_BASES)
     )
     if name not in (*ELEMENTS, *USUAL_BASES) and (
         salt or following in NAME_TYPES or not (kind == "FORMULA" or name.lower() in IONS)

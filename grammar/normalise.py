@@ -90,6 +90,11 @@ _ANSWER_UNIT = re.compile(
     r"(?i:(?<=weight|volume|amount) |(?<=mass) )\(in (?:grams?|g|mL|milliliters|millilitres|L|liters|litres)\)(?= of)",
     re.I,
 )
+# "(1.00 mL = 100 ug F)": what a standard holds, said again for the use it is put to.
+_HOLDS = re.compile(
+    r"\s?[;,]?\s?\(?(?<![\d.])1(?:\.0+)?\s?m[lL]\s(?:=|contains)\s\d[\d.]*\s?[mun]?g\s(?:of\s)?[A-Z][A-Za-z0-9+-]{0,12}(?:\)|(?=[;,.]|$))"
+)
+_PER_ONE = re.compile(r"\bper\s1\s(?=(?:L|l|litre|liter|dm3)\b)")
 # "0.1 (N)": the unit in brackets behind its number.
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s?\((N|M)\)(?=\s)")
 _HYDRATE_SPACE = re.compile(r"(?<=[A-Za-z\d)\]])\s?([.*])\s?(?=(?:\d{0,2}|\d/\d|[xn])\s?\(?H2[O0]\b)")
@@ -202,6 +207,13 @@ def normalise(typed: str) -> Normalised:
         text, places = _substitute(_UNIT_DOT, lambda m: m[1], text, places)
     if "(in " in text:
         text, places = _substitute(_ANSWER_UNIT, lambda _: "", text, places)
+    if "= " in text or "contains " in text:
+        before = text
+        text, places = _substitute(_HOLDS, lambda _: "", text, places)
+        if text != before:
+            notes = (*notes, "what 1 mL is said to hold is not compared with the rest")
+    if "per 1 " in text:
+        text, places = _substitute(_PER_ONE, lambda _: "per ", text, places)
     if "(N)" in text or "(M)" in text:
         text, places = _substitute(_UNIT_IN_BRACKETS, lambda m: f" {m[1]}", text, places)
     if "groups of" in text:

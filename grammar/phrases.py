@@ -21,7 +21,7 @@ shall|be|is|are|was|will|dissolve|dissolved|dissolving|dissolve in|measure|measu
 let us|so|then|just|only|there|there is|there are|having|containing|contains|has|with a concentration
 with a concentration of|at a concentration of|with concentration|of concentration|of strength|worth of
 fresh|freshly|freshly made|new|ready|ok|okay|right|also|as well|calculate
-work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm
+however|work out|find|help|help me|with making|making up|reagent|aq soln|for me|for us|which is|that is|i am|i'm
 we are|i'm after|i am after|after|of the|litres of|ml of|made of|of a|of an|nominal|nominally|needing
 getting|requiring|cas|cas no|cas no.|cas number|cas-no|could|can|may|already|already made|available
 if poss|once|well|working solution|hardness|total hardness|alkalinity|fill|working strength|weigh and dissolve
@@ -49,6 +49,7 @@ please prepare|you need|will give|will make
 from|using|have only|only have|i only have|we only have|out of|made from|starting with|starting from
 by diluting|by an appropriate dilution of|by appropriate dilution of|by the dilution of|pouring out some|by pouring out
 diluted from|made by diluting
+all you have is|all i have is|all we have is|all that is left is
 made with|prepared from|i have|we have|got|only got|you have|you are given|you have got|suppose you have
 if you have
 if i have|if we have|i've got|we've got|i have got|we have got|given|from our
@@ -178,7 +179,8 @@ today|next week|this week|by monday
 by tuesday|by wednesday|by thursday|by friday|by tomorrow|this afternoon|this morning|asap|urgently
 technical grade|analytical grade|reagent grade|lab grade|laboratory grade|acs grade|ar grade|analar
 analytical reagent grade|commercial grade|technical|analytical-grade|reagent-grade|laboratory reagent grade
-with a pipette|pipettes|using a balance|stirring|with stirring|constant stirring|with care|carefully
+on your shelf|on the shelf|on my shelf|on our shelf|with a pipette|pipettes|using a balance|stirring|with stirring
+constant stirring|with care|carefully
 with a label|label it|labelled clearly|slowly|gently|stir well|mix well|mix thoroughly|shake well
 with the same solvent|with the solvent|quantitatively|by heating|with heating|with gentle heating|by warming
 with warming

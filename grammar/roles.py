@@ -172,7 +172,7 @@ def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity |
         facts.aside.append(_place(target[0]))
         facts.solvent_volume = False
         del target[0]
-    if len(target) == 2 and facts.masses and in_base(target[0].quantity) == in_base(target[1].quantity):
+    if len(target) == 2 and facts.masses and _said_again(facts, *target):
         # "one litre of ... is made by dissolving ... to make 1 L": one volume, said twice.
         del target[1]
     if len(target) > 1:
@@ -187,6 +187,13 @@ def volumes(facts: Facts, notes: list[str]) -> tuple[Quantity | None, Quantity |
         target = [facts.vessel_volume]
         notes.append("the size of the vessel taken as the volume to make")
     return target[0].quantity if target else None, source[0].quantity if source else None
+
+
+def _said_again(facts: Facts, one: Fact, other: Fact) -> bool:
+    """Whether two volumes are one: the same, neither of them water or what is added ("in 50 mL ethanol, add 50 mL water")."""
+    if in_base(one.quantity) != in_base(other.quantity) or {_place(one), _place(other)} & set(facts.water_volumes):
+        return False
+    return not any(one.amount.end_pos <= verb < other.amount.start_pos for verb in facts.verbs)
 
 
 def _place(fact: Fact) -> tuple[int, int]:

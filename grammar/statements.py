@@ -21,6 +21,8 @@ HALOGENS = frozenset(("chlorine", "bromine", "iodine", "fluorine"))
 _HEADED = re.compile(r"(?i:\b(?:buffer|solution|reagent|stock|medium)\s(?:[a-z]|\d{1,2}|[ivx]{1,3})\s?:)")
 #: "Biuret reagent. Dissolve 1.5 g of ...": a heading that ends in a full stop.
 _TITLE_STOP = re.compile(r"((?:[^.:;,]|\.(?=\d)){3,60})\.\s(?=(?i:dissolve|dilute|weigh|mix|add|transfer|take)\b)")
+#: A mass with no name of its own behind it.
+_UNNAMED_MASS = re.compile(r"\s*(?:[,;.]|(?:in|to|and|with|up|made|then|per)\b)")
 #: What stands between two ways to say one strength.
 _RESAID = re.compile(r"(?i:\s*(?:[(\[=]|,?\s*(?:or|i\.e\.,?|that is,?)\s)\s*)")
 #: What reagent notation such as "(1+4)" takes to be the concentrated reagent.
@@ -61,6 +63,9 @@ def without_title(
     heads = [r for r in readings if r.run.end <= colon]
     amounts = [f for f in (*facts.strengths, *facts.masses) if f.amount.kind != "fold"]
     listed = [r for r in readings if r.run.start > colon and r.chemical]
+    if any(m.amount.start_pos > colon and _UNNAMED_MASS.match(text, m.amount.end_pos) for m in facts.masses):
+        # "Phenolphthalein indicator: dissolve 0.5 g in ...": the mass is of what the heading names.
+        return readings, []
     if not heads or not listed or known is None or not amounts or any(f.amount.start_pos < colon for f in amounts):
         return readings, []
     for reading in heads:

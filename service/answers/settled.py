@@ -24,6 +24,9 @@ def settle(request: Prepare, bench: Bench) -> tuple[DraftPlan, Ingredient] | Ope
         return _ion(plan, request.components[0]) or _by_formula(plan, request.components[0]) or found
     if isinstance(found, Open) and found.about == "element-source":
         return _ion(plan, request.components[0]) or found
+    if isinstance(found, Ingredient) and found.form.water not in ("0", "x") and not found.component.solute.name:
+        # "4.13 g of MgBr2" of a salt sold with water only: the formula as typed is what was weighed.
+        return _by_formula(plan, request.components[0]) or (plan, found)
     return (plan, found) if isinstance(found, Ingredient) else found
 
 
@@ -43,7 +46,7 @@ def _ion(plan: DraftPlan, component: Component) -> tuple[DraftPlan, Ingredient] 
 
 
 def _by_formula(plan: DraftPlan, component: Component) -> tuple[DraftPlan, Ingredient] | None:
-    """A substance no row is held on, typed as a formula alone ("4.13 g of MgBr2"): its formula mass is enough for a sum."""
+    """A substance that was typed as a formula alone ("4.13 g of MgBr2"): its formula mass is enough for a sum."""
     named = component.solute
     plain = named.formula and not named.name and not named.cas and named.water is None and component.source is None
     by_mass = component.mass is not None or (component.strength is not None and not component.strength.of)
@@ -56,9 +59,7 @@ def _by_formula(plan: DraftPlan, component: Component) -> tuple[DraftPlan, Ingre
     slug, weights = f"formula-{named.formula.lower()}", cite("ciaaw-2021", "standard atomic weights")
     form = Form(f"{slug}/as-typed", slug, "pure", "0", named.formula, "", "solid", False, False, mass, u_mass, weights)
     kind = Substance(slug, named.formula, named.formula, "mixture", (form,), mass, u_mass, weights)
-    plan.assumptions.append(
-        f"No data are held on {named.formula}; it is counted by its formula as typed, {mass:.3f} g/mol."
-    )
+    plan.assumptions.append(f"{named.formula} is counted by its formula as typed, {mass:.3f} g/mol, without water.")
     return plan, Ingredient(component, kind, form, form, "solid")
 
 

@@ -2,6 +2,7 @@
 
 import re
 
+from grammar.formula import read_formula
 from grammar.hydrates import HYDRATE_WORD_PATTERN, hydrate_water
 from grammar.request import Component, Misread, Named
 from rules.tables.pka import System
@@ -16,6 +17,10 @@ def parts(named: Named) -> list[Named]:
         return [named]
     found = []
     for words in named.name.split(" and "):
+        formula = read_formula(words)
+        if formula is not None:
+            found.append(Named(formula=formula.text, water=formula.water, as_typed=words))
+            continue
         water = _HYDRATE.search(words)
         name = _HYDRATE.sub("", words).strip()
         found.append(Named(name=name, water=hydrate_water(water[0]) if water else None, as_typed=words))

@@ -8,6 +8,9 @@ The amounts were computed apart from this project, with periodictable and the de
 ``published_shapes.jsonl`` holds cases of the same form, written after the shapes of lines in laboratory manuals, exercises,
 reagent tables and pharmacopoeias: the shape is theirs, the sentences and figures are made up here. A line with ``shape_of``
 keeps the figures of the published line it is made after (site and page, or "from memory").
+
+``manual_lines.jsonl`` holds more of these, by the kind of line: recipes under a heading, names with oxidation states, ions
+by mass, media of a titration, buffers of two named parts.
 """
 
 import json
@@ -20,7 +23,7 @@ import pytest
 
 from service.pipeline import answer
 
-FILES = ("requests.jsonl", "published_shapes.jsonl")
+FILES = ("requests.jsonl", "published_shapes.jsonl", "manual_lines.jsonl")
 CASES: list[dict[str, Any]] = [
     json.loads(line)
     for name in FILES
