@@ -243,8 +243,8 @@ class Scanner:
         if split is not None:
             self.facts.counted = split[2]
             token = piece(word_type(split[1]), split[1], token.start_pos, token.end_pos)
-        elif token == "N" and self._counts_nitrogen(following):
-            token = piece("FORMULA", "N", token.start_pos, token.end_pos)
+        elif len(token) == 1 and token in ELEMENTS and self._counts_letter(following):
+            token = piece("FORMULA", str(token), token.start_pos, token.end_pos)
         elif token in ELEMENTS and self._counts_element(following):
             counted = self.chunks[self.i - 2]
             assert isinstance(counted, Amount)
@@ -263,8 +263,8 @@ class Scanner:
         before = self.chunks[self.i - 3] if self.i > 2 else None
         return isinstance(before, Amount) and before.quantity is not None and read_unit(token) == before.quantity.unit
 
-    def _counts_nitrogen(self, following: Chunk | None) -> bool:
-        """ "1000 mg/L N from urea": straight after a mass in a volume, and not part of a longer name."""
+    def _counts_letter(self, following: Chunk | None) -> bool:
+        """ "1000 mg/L N from urea", "1000 ppm K: KCl": straight after a mass in a volume, and not part of a longer name."""
         before = self.chunks[self.i - 2] if self.i > 1 else None
         measured = isinstance(before, Amount) and before.kind in ("mass per volume", "parts")
         return measured and (following is None or following.type not in NAME_TYPES)

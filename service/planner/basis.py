@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from grammar.formula import composition
 from grammar.request import Component, Named
+from grammar.units import UNITS
 from rules.plan import Ingredient
 from rules.tables.behaviour import behaviours
 from rules.tables.elements import element
@@ -98,6 +99,7 @@ def _as_calcium_carbonate(whole: str) -> float:
 
 def count_by_element(component: Component) -> Component:
     """ "100 mg/L copper from copper sulfate": the salt becomes the solute, and the strength counts the copper."""
+    component = _counted_beside_formula(component)
     source, strength = component.source, component.strength
     named = source.named if source else None
     if strength is None or named is None or not (named.name or named.formula or named.cas):
@@ -120,6 +122,18 @@ def count_by_element(component: Component) -> Component:
     return replace(
         component, solute=named, strength=replace(strength, of=strength.of or word), source=None if emptied else left
     )
+
+
+def _counted_beside_formula(component: Component) -> Component:
+    """ "500 ppm calcium (CaCO3)": an element or ion by name beside the formula of a salt that holds it is what is counted."""
+    named, strength = component.solute, component.strength
+    if strength is None or strength.of or not named.name or not named.formula:
+        return component
+    own = basis_formula(named.name)
+    by_mass = UNITS[strength.unit].dimension in ("mass per volume", "parts")
+    if own is None or not by_mass or basis_formula(named.formula) is not None or not units_of(own, named.formula):
+        return component
+    return replace(component, solute=replace(named, name=""), strength=replace(strength, of=named.name))
 
 
 def salts_of(symbol: str) -> list[tuple[Substance, Form]]:
