@@ -31,7 +31,8 @@ describe|describe how|explain how|describe the preparation of|explain|specifical
 that has|a chemist|the chemist|a technician|a teacher|a pharmacist|found in your lab|found in the lab|as your solvent
 as the solvent|as solvent|reference solution|reference standard|extracting solution|extraction solution
 volumetric solution|how many milliliters of|how many millilitres of|how many ml of|how many mls of|how many grams of
-how many g of|how many milligrams of|how many mg of|how many litres of|how many liters of|how many microliters of
+how many g of|how many grams|how many milligrams|how many milligrams of|how many mg of|how many litres of
+how many liters of|how many microliters of
 how many microlitres of|how many ul of|how many cm3 of
 recipe for|title|task|expt|working|appropriate|suitable|commercial|previously
 by dissolving|by weighing|he'll do this by|he will do this by|adjust|adjusted|adjusting|single element|single-element

@@ -63,7 +63,9 @@ def without_title(
     heads = [r for r in readings if r.run.end <= colon]
     amounts = [f for f in (*facts.strengths, *facts.masses) if f.amount.kind != "fold"]
     listed = [r for r in readings if r.run.start > colon and r.chemical]
-    if any(m.amount.start_pos > colon and _UNNAMED_MASS.match(text, m.amount.end_pos) for m in facts.masses):
+    first = next((m.amount for m in facts.masses if m.amount.start_pos > colon), None)
+    named_before = first is not None and any(colon < r.run.start < first.start_pos for r in readings)
+    if first is not None and not named_before and _UNNAMED_MASS.match(text, first.end_pos):
         # "Phenolphthalein indicator: dissolve 0.5 g in ...": the mass is of what the heading names.
         return readings, []
     if not heads or not listed or known is None or not amounts or any(f.amount.start_pos < colon for f in amounts):
