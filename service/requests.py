@@ -10,6 +10,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
+import orjson
 from pydantic import TypeAdapter, ValidationError
 
 from grammar.request import Portions, Quantity, Request
@@ -61,7 +62,8 @@ def read(document: Any, pointer: str = "") -> Request:
         raise UnreadableError((FieldError(f"{pointer}/kind", "is no kind of request", tuple(KINDS)),))
     errors = {e.pointer: e for e in _faults(target, document, pointer, "")}
     try:
-        request = adapter(kind).validate_python(document)
+        # As JSON and strictly: true is no number, "yes" no truth value; a decimal may still be text.
+        request = adapter(kind).validate_json(orjson.dumps(document), strict=True)
     except ValidationError as invalid:
         for fault in invalid.errors(include_url=False, include_context=False, include_input=False):
             where = pointer + "".join(f"/{_escape(str(part))}" for part in fault["loc"])

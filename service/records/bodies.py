@@ -18,7 +18,7 @@ def wrong(errors: list[FieldError]) -> Problem:
 def read_body(document: Any, shape: Any, at: str = "") -> dict[str, Any]:
     """The body in that shape, its numbers as ``Decimal``. Raises Problem naming every field that is wrong; ``at``: its pointer."""
     try:
-        found: dict[str, Any] = _adapter(shape).validate_python(document)
+        found: dict[str, Any] = _adapter(shape).validate_json(orjson.dumps(document), strict=True)
     except ValidationError as invalid:
         raise wrong(
             [

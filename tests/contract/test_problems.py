@@ -141,6 +141,14 @@ def test_all_faults_of_a_typed_request_are_named_at_once(running: Running) -> No
     ]
 
 
+@pytest.mark.parametrize(
+    ("field", "value"), [("solvent_volume", "yes"), ("solvent_volume", 1), ("ph", True), ("solvent", 7)]
+)
+def test_a_value_of_another_type_is_not_taken_for_the_right_one(running: Running, field: str, value: Any) -> None:
+    errors = _problem(running.ask({**GOOD, field: value}), "invalid-request")["errors"]
+    assert [error["pointer"] for error in errors] == [f"/request/{field}"]
+
+
 def test_a_body_without_a_length_is_stopped_where_it_gets_too_long(running: Running) -> None:
     taken = 0
 

@@ -28,12 +28,19 @@ LONG = int(os.environ.get("PREPWRIGHT_LONG_EXAMPLES", "0"))
 EVERY_ROLE = [role for role in ROLES if role != "machine"]
 PASSWORD = "four quiet brown owls"
 # 422 to what the schema allows is right where it names the field: a name must be in the tables, a field may need another, a
-# record must fit its plan. A table is text to the schema, so one that cannot be cut into rows is 400.
+# record must fit its plan. A table is text to the schema: one that cannot be cut into rows is 400, and nothing that is sent as
+# one is of another type.
 ACCEPTED = ["2xx", "3xx", 401, 403, 404, 409, 422, 429]
 CONFIG: dict[str, Any] = {
     "checks": {"positive_data_acceptance": {"expected-statuses": ACCEPTED}},
     "operations": [
-        {"include-path": path, "checks": {"positive_data_acceptance": {"expected-statuses": [*ACCEPTED, 400]}}}
+        {
+            "include-path": path,
+            "checks": {
+                "positive_data_acceptance": {"expected-statuses": [*ACCEPTED, 400]},
+                "negative_data_rejection": {"expected-statuses": ["4xx", 200]},
+            },
+        }
         for path, operations in committed()["paths"].items()
         if "text/csv" in operations.get("post", {}).get("requestBody", {}).get("content", {})
     ],
