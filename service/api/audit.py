@@ -1,6 +1,7 @@
-"""GET /v1/audit and /v1/audit/export: who asked for what, when, and the log itself to take away."""
+"""GET /v1/audit: who asked for what, when; the log itself to take away; and whether it is whole."""
 
 from collections.abc import Iterator
+from dataclasses import asdict
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -18,8 +19,9 @@ from service.api.respond import from_document
 from service.audit import lines, search
 from service.audit.search import Filters
 from service.audit.terms import slugs
+from service.audit.verifying import verify_in_parts
 from service.problems import FieldError, Problem
-from service.schemas.audit import AuditPage
+from service.schemas.audit import AuditPage, AuditVerification
 from service.schemas.common import Outcome
 from service.services import Services, services
 from service.spreadsheet import csv_text
@@ -120,6 +122,22 @@ async def export_log(
     return StreamingResponse(
         made, media_type=kind, headers={"Content-Disposition": f'attachment; filename="audit.{format}"'}
     )
+
+
+@router.get(
+    "/verification",
+    summary="Whether the log is whole, or its first bad entry",
+    responses={
+        200: described(AuditVerification, "What was found.", {"whole": examples.WHOLE, "altered": examples.ALTERED}),
+        **problems("store-unavailable"),
+    },
+)
+async def verify_log(request: Request) -> Response:
+    """Every entry against the one before it, the head file and the stored plans, as 'prepwright verify' does."""
+    desk = services(request)
+    checked, broken = await verify_in_parts(desk.engine, desk.head_file)
+    found: dict[str, Any] = {"whole": broken is None, "checked": asdict(checked)}
+    return from_document(found if broken is None else {**found, "broken": asdict(broken)})
 
 
 def _page(desk: Services, wanted: Filters, after: int | None, limit: int) -> dict[str, Any]:

@@ -43,3 +43,9 @@ EXPORT_LINE = (
     '{"seq":1,"at":"2027-01-11T08:15:00.000000Z","actor":"local","event":"plan.answered","subject":"7G3KX0M2QD",'
     '"body":"{}","prev_hash":"' + "0" * 64 + '","hash":"' + _HASH + '"}\n'
 )
+WHOLE: dict[str, Any] = {"whole": True, "checked": {"seq": 4711, "hash": _HASH}}
+ALTERED: dict[str, Any] = {
+    "whole": False,
+    "checked": {"seq": 1500, "hash": _HASH},
+    "broken": {"seq": 1612, "code": "altered", "message": "entry 1612 was altered after it was written"},
+}

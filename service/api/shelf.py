@@ -1,6 +1,6 @@
 """The shelf: /v1/shelf, its bottles, what happens to them, and the family of each."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import orjson
 from fastapi import APIRouter, Query
@@ -10,19 +10,23 @@ from starlette.responses import Response
 
 from service.api import contract_shelf as contract
 from service.api.bodies import json_object
-from service.api.contract import problems
+from service.api.contract import IDEMPOTENCY_KEY, problems
 from service.api.records import stored
 from service.api.respond import Json, from_document
 from service.api.shelf_tables import Wanted
+from service.audit.chain import Entry
 from service.people.gate import caller
 from service.plans.ids import read_id
 from service.problems import Problem
 from service.records.bodies import read_body
+from service.repeats import Answer, Finish
 from service.schemas.shelf import BottleBody, EventBody
 from service.services import services
 
 router = APIRouter(tags=["shelf"])
-_BODY = ("body-not-json", "content-not-json", "body-too-large", "invalid-request", "busy", "store-unavailable")
+_BODY = (
+    "body-not-json", "content-not-json", "body-too-large", "invalid-request", "in-flight", "key-reused", "busy", "store-unavailable",
+)  # fmt: skip
 
 
 @router.post(
@@ -31,14 +35,17 @@ _BODY = ("body-not-json", "content-not-json", "body-too-large", "invalid-request
     response_class=Json,
     summary="Put a bottle on the shelf",
     responses={201: contract.ADDED, **problems("no-such-preparation", "bottle-not-usable", *_BODY)},
-    openapi_extra={"requestBody": contract.BOTTLE_BODY},
+    openapi_extra={"requestBody": contract.BOTTLE_BODY, "parameters": [IDEMPOTENCY_KEY]},
 )
 async def add_bottle(request: Request) -> Response:
     """A reagent, a stock, or a preparation made here; the form must be the one on the bottle."""
-    body = read_body(await json_object(request), BottleBody)
-    document, entry = await stored(services(request).shelf.add(body, caller(request).id))
-    headers = {"Location": f"/v1/shelf/{document['id']}", "Prepwright-Audit-Head": f"{entry.seq}:{entry.hash}"}
-    return Json(orjson.dumps(document), 201, headers)
+    desk, who, body = services(request), caller(request), read_body(await json_object(request), BottleBody)
+
+    async def answer(finish: Finish | None) -> Answer:
+        keep = None if finish is None else lambda document, entry: finish(_told(document, entry))
+        return _told(*await stored(desk.shelf.add(body, who.id, keep)))
+
+    return await desk.repeats.once(request, who.id, answer)
 
 
 @router.get(
@@ -75,15 +82,18 @@ async def get_bottle(request: Request, bottle_id: str) -> Response:
     response_class=Json,
     summary="Take, hand out, reserve, release, quarantine, clear or withdraw",
     responses={201: contract.DONE, **problems("no-such-bottle", "bottle-not-usable", "not-enough-left", *_BODY)},
-    openapi_extra={"requestBody": contract.EVENT_BODY},
+    openapi_extra={"requestBody": contract.EVENT_BODY, "parameters": [IDEMPOTENCY_KEY]},
 )
 async def add_event(request: Request, bottle_id: str) -> Response:
     """A quarantine reaches everything made from the bottle; a preparation can be quarantined, cleared and withdrawn too."""
-    body = read_body(await json_object(request), EventBody)
+    desk, who, body = services(request), caller(request), read_body(await json_object(request), EventBody)
     wanted = _id(bottle_id)
-    document, entry = await stored(services(request).shelf.happen(wanted, body, caller(request).id))
-    headers = {"Location": f"/v1/shelf/{wanted}", "Prepwright-Audit-Head": f"{entry.seq}:{entry.hash}"}
-    return Json(orjson.dumps(document), 201, headers)
+
+    async def answer(finish: Finish | None) -> Answer:
+        keep = None if finish is None else lambda document, entry: finish(_told(document, entry))
+        return _told(*await stored(desk.shelf.happen(wanted, body, who.id, keep)))
+
+    return await desk.repeats.once(request, who.id, answer)
 
 
 @router.get(
@@ -95,6 +105,11 @@ async def add_event(request: Request, bottle_id: str) -> Response:
 async def get_family(request: Request, bottle_id: str) -> Response:
     """Lot, stock, dilution, and the bottles handed out, nearest first."""
     return from_document(await run_in_threadpool(services(request).shelf.family, _id(bottle_id)))
+
+
+def _told(document: dict[str, Any], entry: Entry) -> Answer:
+    headers = {"Location": f"/v1/shelf/{document['id']}", "Prepwright-Audit-Head": f"{entry.seq}:{entry.hash}"}
+    return Answer(201, headers, orjson.dumps(document))
 
 
 def _id(typed: str) -> str:

@@ -88,34 +88,53 @@ def link(head: Head, at: str, events: Sequence[Event]) -> list[Entry]:
     return entries
 
 
-def check(entries: Iterable[Entry], *heads: Head) -> Broken | None:
-    """The first fault of a whole log, or None; ``heads`` are what other places know as newest or past heads.
+class Checking:
+    """A log that is checked in order, a part at a time; ``heads`` are what other places know as newest or past heads.
 
     Needs nothing but the entries in order, so it also runs on an export. Finds an altered, missing, inserted
     or re-ordered entry, a clock that ran backwards, and a tail that was cut off below a known head.
     """
-    known = {head.seq: head.hash for head in heads if head.seq}
-    last_seq, last_hash, last_at = EMPTY.seq, EMPTY.hash, ""
-    for seq, at, actor, event, subject, body, previous, own in entries:
-        if seq != last_seq + 1:
-            return Broken(last_seq + 1, "missing", f"entry {last_seq + 1} is missing: entry {seq} follows {last_seq}")
-        if previous != last_hash:
-            return Broken(seq, "unlinked", f"entry {seq} does not follow the entry before it")
-        if _digest(previous, seq, at, actor, event, subject, body) != own:
-            return Broken(seq, "altered", f"entry {seq} was altered after it was written")
-        if known.get(seq, own) != own:
-            return Broken(seq, "rewritten", f"entry {seq} is not the one that was known as head: the log was rebuilt")
-        if at < last_at and _seconds_back(last_at, at) > CLOCK_TOLERANCE_S:
-            return Broken(seq, "clock", f"entry {seq} is dated {at}, before the entry above it ({last_at})")
-        last_seq, last_hash, last_at = seq, own, at
-    for seq in sorted(known):
-        if seq > last_seq:
-            return Broken(
-                last_seq + 1,
-                "cut",
-                f"the tail is cut off from entry {last_seq + 1}: entry {seq} was written, the log ends at {last_seq}",
-            )
-    return None
+
+    def __init__(self, *heads: Head) -> None:
+        self._known = {head.seq: head.hash for head in heads if head.seq}
+        self.last = EMPTY
+        self._at = ""
+
+    def part(self, entries: Iterable[Entry]) -> Broken | None:
+        """The first fault of the entries that follow what was checked before, or None."""
+        known, last_seq, last_hash, last_at = self._known, self.last.seq, self.last.hash, self._at
+        for seq, at, actor, event, subject, body, previous, own in entries:
+            if seq != last_seq + 1:
+                return Broken(last_seq + 1, "missing", f"entry {last_seq + 1} is missing: entry {seq} follows {last_seq}")
+            if previous != last_hash:
+                return Broken(seq, "unlinked", f"entry {seq} does not follow the entry before it")
+            if _digest(previous, seq, at, actor, event, subject, body) != own:
+                return Broken(seq, "altered", f"entry {seq} was altered after it was written")
+            if known.get(seq, own) != own:
+                return Broken(seq, "rewritten", f"entry {seq} is not the one that was known as head: the log was rebuilt")
+            if at < last_at and _seconds_back(last_at, at) > CLOCK_TOLERANCE_S:
+                return Broken(seq, "clock", f"entry {seq} is dated {at}, before the entry above it ({last_at})")
+            last_seq, last_hash, last_at = seq, own, at
+        self.last, self._at = Head(last_seq, last_hash), last_at
+        return None
+
+    def end(self) -> Broken | None:
+        """What is missing at the end, or None."""
+        last = self.last.seq
+        for seq in sorted(self._known):
+            if seq > last:
+                return Broken(
+                    last + 1,
+                    "cut",
+                    f"the tail is cut off from entry {last + 1}: entry {seq} was written, the log ends at {last}",
+                )
+        return None
+
+
+def check(entries: Iterable[Entry], *heads: Head) -> Broken | None:
+    """The first fault of a whole log, or None."""
+    checking = Checking(*heads)
+    return checking.part(entries) or checking.end()
 
 
 def _seconds_back(earlier: str, later: str) -> float:

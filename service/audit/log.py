@@ -67,6 +67,11 @@ def holds(connection: Connection, entry: Head) -> bool:
     return connection.execute(_HASH_AT.where(audit.c.seq == entry.seq)).scalar() == entry.hash
 
 
+def after(connection: Connection, seq: int, most: int) -> list[Entry]:
+    """At most ``most`` entries in order from the one behind ``seq``."""
+    return [Entry._make(row) for row in connection.execute(_ALL.where(audit.c.seq > seq).limit(most))]
+
+
 def entries(connection: Connection) -> Iterator[Entry]:
     """Every entry in order, read in pages so that a long log does not fill the memory."""
     for page in connection.execution_options(yield_per=1000).execute(_ALL).partitions():

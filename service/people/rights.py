@@ -70,6 +70,7 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("POST", "/v1/plans/{plan_id}/withdrawal"): ("plan:write", "record:write"),
     ("GET", "/v1/audit"): ("audit:read",),
     ("GET", "/v1/audit/export"): ("audit:read",),
+    ("GET", "/v1/audit/verification"): ("audit:read",),
 }
 
 

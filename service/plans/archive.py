@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import orjson
-from sqlalchemy import Engine, Executable, select
+from sqlalchemy import Connection, Engine, Executable, select
 
 from service.audit import log
 from service.audit.chain import Entry, Event
@@ -173,12 +173,18 @@ def altered_plan(engine: Engine) -> str | None:
     The audit log says what was stored; whether the log itself is whole is ``service.audit.log.verify``.
     """
     with engine.connect() as connection:
-        for entry in log.entries(connection):
-            if entry.event == ANSWERED:
-                row = connection.execute(_KEPT.where(plans.c.id == entry.subject)).one_or_none()
-                if (
-                    row is None
-                    or _told(row.outcome, plan_hash(orjson.loads(row.document)), row.text, _versions(row)) != entry.body
-                ):
-                    return entry.subject
+        found = altered_among(connection, log.entries(connection))
+    return None if found is None else found.subject
+
+
+def altered_among(connection: Connection, entries: Iterable[Entry]) -> Entry | None:
+    """The first of the entries whose plan is not the one that was logged, or None."""
+    for entry in entries:
+        if entry.event == ANSWERED:
+            row = connection.execute(_KEPT.where(plans.c.id == entry.subject)).one_or_none()
+            if (
+                row is None
+                or _told(row.outcome, plan_hash(orjson.loads(row.document)), row.text, _versions(row)) != entry.body
+            ):
+                return entry
     return None

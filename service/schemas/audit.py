@@ -1,6 +1,6 @@
 """Shapes of the audit log: its entries, and how much of what was asked for by whom."""
 
-from typing import Annotated, Any, NotRequired
+from typing import Annotated, Any, Literal, NotRequired
 
 from pydantic import Field
 from typing_extensions import TypedDict
@@ -46,6 +46,32 @@ class AuditTotal(TypedDict):
     count: int
     amount_g: float
     unknown_amounts: Annotated[int, Field(description="in the count, not in the sum")]
+
+
+@closed
+class AuditHead(TypedDict):
+    """The newest entry that was reached; ``seq`` 0 is the empty log."""
+
+    seq: int
+    hash: Hash
+
+
+@closed
+class AuditFault(TypedDict):
+    """The first place where the log is not whole; ``seq`` 0: not an entry, but the head file kept outside."""
+
+    seq: int
+    code: Literal["missing", "unlinked", "altered", "rewritten", "clock", "cut", "plan", "head-file"]
+    message: str
+
+
+@closed
+class AuditVerification(TypedDict):
+    """Whether the log is whole: every link, the head file kept outside the database, and every stored plan."""
+
+    whole: bool
+    checked: Annotated[AuditHead, Field(description="how far it was found whole, in whole parts")]
+    broken: NotRequired[AuditFault]
 
 
 @closed

@@ -86,6 +86,14 @@ class EventShape(TypedDict):
 
 
 @closed
+class Reservation(TypedDict):
+    """An open reservation: the number of its event, and how much."""
+
+    number: int
+    amount: str
+
+
+@closed
 class Bottle(TypedDict):
     """A bottle as it stands: ``free`` is what is left and not reserved. Amounts are decimal text in ``unit``."""
 
@@ -109,6 +117,7 @@ class Bottle(TypedDict):
     amount: str
     left: str
     free: str
+    reservations: NotRequired[Annotated[list[Reservation], Field(description="those that are open")]]
     state: State
     why: NotRequired[str]
     history: list[EventShape]

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 import orjson
+from sqlalchemy import Executable
 from starlette.concurrency import run_in_threadpool
 
 from service.audit.chain import Entry, Event
@@ -24,6 +25,7 @@ from service.store.tables_shelf import shelf_events, shelf_items
 from service.store.writer import Write
 
 Document = dict[str, Any]
+Keep = Callable[[Document, Entry], Executable]  # the statement that keeps an answer, in the same transaction
 _MOVES = ("take", "hand-out", "reserve")
 # What each kind of event must and may carry beside who and what.
 _CARRIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
@@ -43,13 +45,22 @@ class Shelf:
 
     records: Records
 
-    async def add(self, body: Document, client: str) -> tuple[Document, Entry]:
+    async def add(self, body: Document, client: str, keep: Keep | None = None) -> tuple[Document, Entry]:
         """Put a bottle on the shelf. Raises Problem, StoreBusyError, StoreDownError."""
         bottle = new_id()
-        entry = await self._write(lambda: [self.put_up(bottle, body, client)[0]])
+
+        def compose_it() -> list[Write]:
+            write = self.put_up(bottle, body, client)[0]
+            if keep is None:
+                return [write]
+            return [write.followed_by(lambda entry: keep(bottles.fresh(write.row, entry.at).published(), entry))]
+
+        entry = await self._write(compose_it)
         return await run_in_threadpool(self.get, bottle), entry
 
-    async def happen(self, subject: str, body: Document, client: str) -> tuple[Document, Entry]:
+    async def happen(
+        self, subject: str, body: Document, client: str, keep: Keep | None = None
+    ) -> tuple[Document, Entry]:
         """Add an event to a bottle; a preparation can be quarantined, cleared and withdrawn too."""
         reached: list[Document] = []
 
@@ -67,9 +78,16 @@ class Shelf:
             self._may(subject, body)
             return [event_write(client, subject, body["kind"], told)]
 
-        entry = await self._write(compose_it)
-        return {"id": subject, "event": body["kind"],
-                "reached": [r | {"quarantined": True} for r in reached]}, entry  # fmt: skip
+        def told() -> Document:
+            below = [r | {"quarantined": True} for r in reached]
+            return {"id": subject, "event": body["kind"], "reached": below}
+
+        def kept() -> list[Write]:
+            first, *more = compose_it()
+            return [first if keep is None else first.followed_by(lambda entry: keep(told(), entry)), *more]
+
+        entry = await self._write(kept)
+        return told(), entry
 
     def get(self, bottle: str) -> Document:
         """The bottle as it stands. Raises Problem where there is none."""

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from types import SimpleNamespace
 from typing import Any
 
 import orjson
@@ -56,6 +57,8 @@ class Standing:
                  "free": plainly(self.free), "state": state}  # fmt: skip
         if why is not None:
             found["why"] = why
+        if self.reserved:
+            found["reservations"] = [{"number": n, "amount": plainly(much)} for n, much in self.reserved.items()]
         return {**found, "history": [_event(event) for event in self.events]}
 
 
@@ -103,6 +106,13 @@ def of_row(connection: Connection, row: Row[Any]) -> Standing:
         if event.kind in ("take", "hand-out"):
             left -= Decimal(event.amount)
     return Standing(row, events, document, left, reserved)
+
+
+def fresh(row: Document, at: str) -> Standing:
+    """A bottle that is just put up, from the row that is written."""
+    document: Document = orjson.loads(row["document"])
+    known: Any = SimpleNamespace(id=row["id"], at=at, expiry=row["expiry"])
+    return Standing(known, (), document, Decimal(document["amount"]), {})
 
 
 def usable(found: Standing) -> None:
