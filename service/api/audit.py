@@ -133,7 +133,7 @@ async def export_log(
     },
 )
 async def verify_log(request: Request) -> Response:
-    """Every entry against the one before it, the head file and the stored plans, as 'prepwright verify' does."""
+    """Every entry against the one before it, the head file, the stored plans and prep days, as 'prepwright verify' does."""
     desk = services(request)
     checked, broken = await verify_in_parts(desk.engine, desk.head_file)
     found: dict[str, Any] = {"whole": broken is None, "checked": asdict(checked)}

@@ -6,13 +6,14 @@ from starlette.concurrency import run_in_threadpool
 from service.audit import log
 from service.audit.chain import Broken, Checking, Head
 from service.audit.head_file import HeadFile
-from service.plans.archive import altered_among
+from service.days import archive as days
+from service.plans import archive as plans
 
 PART = 500  # entries between which other work gets its turn
 
 
 async def verify_in_parts(engine: Engine, head_file: HeadFile, part: int = PART) -> tuple[Head, Broken | None]:
-    """How far the log is whole, and its first fault: against its own head, the head file, and the stored plans."""
+    """How far the log is whole, and its first fault: against its own head, the head file, the stored plans and prep days."""
     try:
         known = head_file.read()  # before the head of the log, which it never runs ahead of
     except ValueError:
@@ -32,8 +33,9 @@ def _head(engine: Engine) -> Head:
 def _part(engine: Engine, checking: Checking, most: int) -> tuple[int, Broken | None]:
     with engine.connect() as connection:
         entries = log.after(connection, checking.last.seq, most)
-        altered = altered_among(connection, entries)
+        plan, day = plans.altered_among(connection, entries), days.altered_among(connection, entries)
     broken = checking.part(entries)
-    if altered is not None and (broken is None or altered.seq < broken.seq):
-        broken = Broken(altered.seq, "plan", f"plan {altered.subject} is not the one that was logged")
+    for code, name, altered in (("plan", "plan", plan), ("day", "prep day", day)):
+        if altered is not None and (broken is None or altered.seq < broken.seq):
+            broken = Broken(altered.seq, code, f"{name} {altered.subject} is not the one that was logged")
     return len(entries), broken

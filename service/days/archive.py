@@ -1,15 +1,16 @@
 """Prep days in the store: written with all their plans in one transaction, never changed, found again."""
 
 import hashlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 import orjson
-from sqlalchemy import Engine, Row, select
+from sqlalchemy import Connection, Engine, Row, select
 
 from service.approvals.archive import Holds
 from service.audit import log
-from service.audit.chain import Event
+from service.audit.chain import Entry, Event
 from service.days.ordering import tasks
 from service.days.picking import pick_list, with_places
 from service.plans.document import canonical
@@ -108,10 +109,16 @@ def _without(preparations: list[Document]) -> list[Document]:
 def altered_day(engine: Engine) -> str | None:
     """The first day that no longer matches its audit entry (changed or gone), or None."""
     with engine.connect() as connection:
-        for entry in log.entries(connection):
-            if entry.event == MADE:
-                kept = connection.execute(select(days.c.document).where(days.c.id == entry.subject)).scalar()
-                told = orjson.loads(entry.body)["document_hash"]
-                if kept is None or hashlib.sha256(canonical(orjson.loads(kept))).hexdigest() != told:
-                    return entry.subject
+        found = altered_among(connection, log.entries(connection))
+    return None if found is None else found.subject
+
+
+def altered_among(connection: Connection, entries: Iterable[Entry]) -> Entry | None:
+    """The first of the entries whose day is not the one that was logged, or None."""
+    for entry in entries:
+        if entry.event == MADE:
+            kept = connection.execute(select(days.c.document).where(days.c.id == entry.subject)).scalar()
+            told = orjson.loads(entry.body)["document_hash"]
+            if kept is None or hashlib.sha256(canonical(orjson.loads(kept))).hexdigest() != told:
+                return entry
     return None

@@ -61,13 +61,13 @@ class AuditFault(TypedDict):
     """The first place where the log is not whole; ``seq`` 0: not an entry, but the head file kept outside."""
 
     seq: int
-    code: Literal["missing", "unlinked", "altered", "rewritten", "clock", "cut", "plan", "head-file"]
+    code: Literal["missing", "unlinked", "altered", "rewritten", "clock", "cut", "plan", "day", "head-file"]
     message: str
 
 
 @closed
 class AuditVerification(TypedDict):
-    """Whether the log is whole: every link, the head file kept outside the database, and every stored plan."""
+    """Whether the log is whole: every link, the head file kept outside the database, every stored plan and prep day."""
 
     whole: bool
     checked: Annotated[AuditHead, Field(description="how far it was found whole, in whole parts")]
