@@ -2,10 +2,12 @@
 
 import { attend, el, say } from "./dom.js";
 import { findings } from "./checks.js";
+import { fields, line as entryLine, number } from "./form.js";
 import { measures } from "./measures.js";
 import * as service from "./service.js";
 import { tag } from "./signs.js";
 import { standing } from "./standing.js";
+import { withdrawal } from "./withdraw.js";
 
 /** Fill the page with the queue. */
 export async function approve(desk) {
@@ -46,6 +48,8 @@ function entry(line, me, done) {
       "summary",
       {},
       tag("hold", "Held"),
+      line.approval.needs > 1 && el("span", { class: "chip" }, `${line.approval.needs} people must allow it`),
+      !line.approvable && el("span", { class: "chip" }, "nobody may allow it"),
       el("span", { class: "register-said" }, line.read_as ?? line.text ?? line.plan),
       el("span", { class: "faint" }, `${line.asked_by_name ?? line.asked_by}${line.approval.needed_by ? `, needed by ${line.approval.needed_by}` : ""}`),
       el("span", { class: "queue-why" }, line.reasons.map((reason) => reason.message).join(" ")),
@@ -69,6 +73,7 @@ function entry(line, me, done) {
         standing(line.approval),
         el("p", {}, el("a", { class: "quiet-link", href: `#/card/${line.plan}` }, "Open the bench card")),
         decision(line, reply, me, done),
+        withdrawal(reply, me, () => done("Withdrawn.")),
       );
     },
     { once: true },
@@ -81,34 +86,24 @@ function decision(line, reply, me, done) {
   if (line.approval.state !== "waiting" || !me.rights.includes("approve")) return "";
   if (line.asked_by === me.id) return el("p", { class: "remedy" }, "Nobody decides about their own request: another account must.");
   if (line.approval.decisions.some((one) => one.by === me.id)) return el("p", { class: "remedy" }, "You have allowed it; one more person must.");
-  const name = (part) => `${part}-${line.plan}`;
-  const faults = new Map();
-  const field = (part, label, entry, pointer) => {
-    const fault = el("p", { class: "fault", id: name(`${part}-fault`) });
-    faults.set(pointer, [entry, fault]);
-    return el("div", { class: "field" }, el("label", { for: name(part) }, label), entry, fault);
-  };
-  const input = (part, more) => el("input", { id: name(part), type: "text", autocomplete: "off", maxlength: "100", "aria-describedby": name(`${part}-fault`), ...more });
-  const reason = el("textarea", { id: name("reason"), rows: "2", maxlength: "1000", "aria-describedby": name("reason-fault") });
-  const volume = input("volume", { inputmode: "decimal" });
-  const strength = input("strength", { inputmode: "decimal" });
-  const room = input("room");
-  const until = el("input", { id: name("until"), type: "date", "aria-describedby": name("until-fault") });
+  const { field, clear, place, trouble } = fields(`decide-${line.plan}`);
+  const reason = el("textarea", { rows: "2", maxlength: "1000" });
+  const volume = entryLine({ inputmode: "decimal" });
+  const strength = entryLine({ inputmode: "decimal" });
+  const room = entryLine();
+  const people = entryLine({ maxlength: "1000" });
+  const until = entryLine({ type: "date" });
   const unit = reply.plan?.product.concentration?.unit;
-  const trouble = el("div", { class: "trouble", role: "alert" });
   const buttons = [];
 
   async function send(decided) {
-    for (const [entry, fault] of faults.values()) {
-      entry.removeAttribute("aria-invalid");
-      fault.textContent = "";
-    }
-    trouble.replaceChildren();
+    clear();
     const conditions = {};
     if (decided === "approve") {
       if (volume.value.trim()) conditions.up_to_volume_mL = number(volume.value);
       if (unit && strength.value.trim()) conditions.up_to_strength = { value: number(strength.value), unit };
       if (room.value.trim()) conditions.room = room.value.trim();
+      if (people.value.trim()) conditions.people = people.value.split(",").map((one) => one.trim()).filter(Boolean);
       if (until.value) conditions.until = until.value;
     }
     for (const button of buttons) button.disabled = true;
@@ -116,20 +111,7 @@ function decision(line, reply, me, done) {
       await service.decide(line.plan, { decision: decided, reason: reason.value, ...(Object.keys(conditions).length > 0 ? { conditions } : {}) });
       done(decided === "approve" ? "Allowed." : "Declined.");
     } catch (error) {
-      const unplaced = [];
-      for (const { pointer, message } of error.fields) {
-        const place = [...faults.keys()].find((known) => pointer.startsWith(known));
-        if (!place) {
-          unplaced.push(`${pointer} ${message}`);
-          continue;
-        }
-        const [entry, fault] = faults.get(place);
-        entry.setAttribute("aria-invalid", "true");
-        fault.textContent = `It ${message}.`;
-      }
-      const first = [...faults.values()].find(([entry]) => entry.hasAttribute("aria-invalid"));
-      if (first) attend(first[0]);
-      if (!first || unplaced.length > 0) trouble.replaceChildren(el("p", {}, [error.message, ...unplaced].join(" ")));
+      place(error, () => send(decided));
     } finally {
       for (const button of buttons) button.disabled = false;
     }
@@ -143,25 +125,20 @@ function decision(line, reply, me, done) {
     "form",
     { class: "decision", novalidate: true, onsubmit: (event) => event.preventDefault() },
     el("h2", {}, "Decide"),
-    field("reason", "Reason", reason, "/reason"),
+    field("/reason", "Reason", reason),
     line.approvable
       ? el(
           "fieldset",
           {},
           el("legend", {}, "Only if (may be left empty)"),
-          field("volume", "at most, mL", volume, "/conditions/up_to_volume_mL"),
-          unit && field("strength", `at most, ${unit}`, strength, "/conditions/up_to_strength"),
-          field("room", "in this room", room, "/conditions/room"),
-          field("until", "until", until, "/conditions/until"),
+          field("/conditions/up_to_volume_mL", "at most, mL", volume),
+          unit && field("/conditions/up_to_strength", `at most, ${unit}`, strength),
+          field("/conditions/room", "in this room", room),
+          field("/conditions/people", "made by", people, "names of accounts, with commas"),
+          field("/conditions/until", "until", until),
         )
       : el("p", { class: "remedy" }, "A danger that nobody may allow stands against it: it can only be declined."),
     trouble,
     el("div", { class: "slip-foot" }, buttons),
   );
-}
-
-/** A number as typed; anything else goes to the service as it is, and the service says what is wrong with it. */
-function number(text) {
-  const found = Number(text.trim());
-  return Number.isFinite(found) ? found : text.trim();
 }

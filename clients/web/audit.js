@@ -1,7 +1,7 @@
 // Searching the log: who asked for what and when, how much in all, and the log to take away.
 
 import { attend, el, say } from "./dom.js";
-import { audit, auditFile } from "./service.js";
+import { audit, auditFile, verified } from "./service.js";
 import { OUTCOMES, tag } from "./signs.js";
 
 const FIELDS = [
@@ -82,12 +82,37 @@ export async function searchLog(desk) {
       el("div", { class: "slip-foot" }, el("button", { type: "submit", class: "button" }, "Search")),
     ),
     trouble,
+    whole(),
     totals,
     list,
     more,
     files,
   );
   await load(false);
+}
+
+/** Whether the log is whole: asked when somebody wants to know. */
+function whole() {
+  const told = el("div", { role: "status" });
+  const button = el("button", { type: "button", class: "quiet", onclick: ask }, "Is the log whole?");
+  async function ask() {
+    button.disabled = true;
+    told.replaceChildren(el("p", {}, "Checking every entry."));
+    try {
+      const found = await verified();
+      const upTo = `Entry ${found.checked.seq}, hash ${found.checked.hash}`;
+      told.replaceChildren(
+        ...(found.whole
+          ? [el("p", {}, tag("pass", "Whole"), " Every entry follows the one before it, up to the newest, and the stored plans are those that were logged."), el("p", { class: "faint" }, upTo)]
+          : [el("p", {}, tag("stop", "Not whole"), ` ${found.broken.seq > 0 ? `First bad entry: ${found.broken.seq}. ` : ""}${found.broken.message}.`), el("p", { class: "remedy" }, "Leave the database as it is, and tell who keeps the service and the safety officer.")]),
+      );
+    } catch (error) {
+      told.replaceChildren(el("p", { class: "trouble", role: "alert" }, error.message));
+    } finally {
+      button.disabled = false;
+    }
+  }
+  return el("section", { class: "card whole", "aria-label": "Whether the log is whole" }, button, told);
 }
 
 function sums(page) {

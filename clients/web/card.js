@@ -11,6 +11,7 @@ import * as service from "./service.js";
 import { standing } from "./standing.js";
 import { answer, head, held, problem, takenForGranted, working } from "./sheet.js";
 import { vessel } from "./vessel.js";
+import { withdrawalLater } from "./withdraw.js";
 import { weighing } from "./weighing.js";
 
 /** Fill the page with the card of the plan called `id`. */
@@ -23,13 +24,16 @@ export async function card(desk, id) {
     return;
   }
   const { plan } = reply;
+  const back = el("div", {}); // that it was withdrawn, or the way to withdraw it
+  if (plan) void withdrawalLater(back, reply, () => card(desk, id));
   desk.replaceChildren(
     el(
       "article",
-      { class: `card outcome-${reply.outcome}${allowed(reply) ? " allowed" : ""}` },
+      { class: `card outcome-${reply.withdrawn ? "held" : reply.outcome}${allowed(reply) ? " allowed" : ""}` },
       head(reply, "h1"),
       reply.outcome === "held" && held(reply, allowed(reply)),
       reply.approval && standing(reply.approval),
+      back,
       reply.problem && problem(reply, reply.text, { suggest: () => window.location.assign("#/") }),
       reply.answer && answer(reply.answer),
       reply.question && el("p", { class: "asked" }, reply.question.text),
@@ -43,6 +47,7 @@ export async function card(desk, id) {
 
 /** Whether it may be made today: a plan, or one that was held and has been allowed. */
 function allowed(reply) {
+  if (reply.withdrawn) return false;
   return reply.outcome === "planned" || reply.approval?.may_be_issued === true;
 }
 
@@ -114,7 +119,7 @@ function steps(reply) {
     "section",
     { class: "bench", "aria-labelledby": "steps-title" },
     title,
-    !open && el("p", { class: "remedy" }, "The boxes open when it has been allowed."),
+    !open && el("p", { class: "remedy" }, reply.withdrawn ? "It was withdrawn: the boxes stay closed." : "The boxes open when it has been allowed."),
     el("div", { class: "bench-grid" }, list, figure),
     open && afresh,
   );

@@ -6,12 +6,15 @@ import { ask } from "./ask.js";
 import { correct, make } from "./bench.js";
 import { searchLog } from "./audit.js";
 import { card } from "./card.js";
+import { days } from "./days.js";
 import { check } from "./check.js";
 import { earlier } from "./earlier.js";
 import { known } from "./known.js";
 import { entry, leave } from "./people.js";
 import { made } from "./record.js";
+import { policy } from "./policy.js";
 import { health, session } from "./service.js";
+import { shelf } from "./shelf.js";
 
 // Name in the address: title, what fills the room, the rights of which one is enough, and the word on the tab.
 const PARTS = {
@@ -22,8 +25,11 @@ const PARTS = {
   made: ["What was made", made, ["plan:read"], "Made"],
   make: ["Make it", make, ["record:write"], null],
   correct: ["Correct the record", correct, ["record:write"], null],
+  shelf: ["The shelf", shelf, ["plan:all", "record:write"], "Shelf"],
+  days: ["Prep days", days, ["plan:read"], "Days"],
   approve: ["Approve", approve, ["approve", "audit:read"], "Approve"],
   log: ["The log", searchLog, ["audit:read"], "Log"],
+  policy: ["Local policy", policy, ["policy", "audit:read"], "Policy"],
   card: ["Bench card", card, ["plan:read"], null],
 };
 const LIGHT = "prepwright.paper";

@@ -15,13 +15,14 @@ export class Trouble extends Error {
 
 let token = null; // goes with every change while somebody is logged in
 
-async function call(method, path, body, signal) {
+async function call(method, path, body, { signal, key, patience: most = PATIENCE_MS } = {}) {
   let response;
   const headers = { Accept: "application/json" };
   if (body !== undefined) headers["Content-Type"] = "application/json";
+  if (key) headers["Idempotency-Key"] = key;
   if (token !== null && method !== "GET") headers["X-CSRF-Token"] = token;
   try {
-    const patience = AbortSignal.timeout(PATIENCE_MS);
+    const patience = AbortSignal.timeout(most);
     response = await fetch(path, {
       method,
       headers,
@@ -73,7 +74,7 @@ export const titrations = async (id) => (await call("GET", `/v1/preparations/${a
 export const titrate = (id, body) => call("POST", `/v1/preparations/${at(id)}/standardisations`, body);
 export const preparations = (after) => call("GET", `/v1/preparations?${new URLSearchParams({ limit: "25", ...(after ? { after: String(after) } : {}) })}`);
 export const printed = (id, paper) => `/v1/preparations/${at(id)}/${paper}`;
-export const reading = (text, signal) => call("POST", "/v1/readings", { text }, signal);
+export const reading = (text, signal) => call("POST", "/v1/readings", { text }, { signal });
 export const check = (body) => call("POST", "/v1/checks", body);
 export const substances = (words) => call("GET", `/v1/substances?q=${at(words)}`);
 export const substance = (slug) => call("GET", `/v1/substances/${at(slug)}`);
@@ -120,3 +121,24 @@ function once(path) {
 
 export const source = (id) => once(`/v1/sources/${at(id)}`);
 export const rules = async () => new Map((await once("/v1/rules")).rules.map((rule) => [rule.id, rule]));
+
+/** A key under which the service counts a change once, however often it is sent. */
+export const freshKey = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+const query = (wanted, after) => new URLSearchParams({ ...wanted, limit: "25", ...(after ? { after: String(after) } : {}) });
+
+export const bottles = (wanted, after) => call("GET", `/v1/shelf?${query(wanted, after)}`);
+export const bottle = (id) => call("GET", `/v1/shelf/${at(id)}`);
+export const family = (id) => call("GET", `/v1/shelf/${at(id)}/family`);
+export const addBottle = (body, key) => call("POST", "/v1/shelf", body, { key });
+export const happen = (id, body, key) => call("POST", `/v1/shelf/${at(id)}/events`, body, { key });
+export const withdraw = (id, reason) => call("POST", `/v1/plans/${at(id)}/withdrawal`, { reason });
+export const verified = () => call("GET", "/v1/audit/verification", undefined, { patience: 600000 });
+export const policies = (after) => call("GET", `/v1/policies?${query({}, after)}`);
+export const policy = (n) => call("GET", `/v1/policies/${at(n)}`);
+export const policyDiff = (n) => call("GET", `/v1/policies/${at(n)}/diff`, undefined, { patience: 120000 });
+export const propose = (body) => call("POST", "/v1/policies", body, { patience: 120000 });
+export const decidePolicy = (n, decision) => call("POST", `/v1/policies/${at(n)}/decision`, decision);
+export const contract = () => once("/openapi.json");
+export const days = (after) => call("GET", `/v1/days?${query({}, after)}`);
+export const day = (id) => call("GET", `/v1/days/${at(id)}`);
+export const daySheet = (id) => `/v1/days/${at(id)}/sheet`;
