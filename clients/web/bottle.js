@@ -117,5 +117,5 @@ function act(one, done) {
     attend(room.querySelector("input, select"));
   }
 
-  return el("section", { class: "acts", "aria-label": "What happens to it" }, el("div", { class: "slip-foot" }, buttons), room);
+  return el("section", { class: "acts", "aria-label": "Use it" }, el("div", { class: "slip-foot" }, buttons), room);
 }

@@ -155,11 +155,11 @@ export function diff(found) {
     el("h2", {}, `What it changes against number ${found.based_on}`),
     found.changes.length === 0 ? el("p", {}, "Nothing.") : table("Fields that change", ["limit", "now", "then"], found.changes.map((one) => [one.field.split("/").filter(Boolean).map(spoken).join(": "), words(one.before), words(one.after)])),
     el("h2", {}, "Open plans that would stand differently"),
-    el("p", {}, `${open.looked_at} open plans were planned again${open.newest_only ? "; these are the newest, and there are more" : ""}. What is planned keeps the version it was made under.`),
+    el("p", {}, `Open plans that were planned again: ${open.looked_at}${open.newest_only ? ", the newest; there are more" : ""}. What is planned keeps the version it was made under.`),
     open.plans.length === 0 ? el("p", {}, "None of them changes.") : [
       el("ul", { class: "tally" }, open.totals.map((sum) => el("li", {}, `${sum.plans}: `, stands(sum.before), " then ", stands(sum.after)))),
       el("ul", { class: "register" }, open.plans.map((one) => el("li", {}, el("a", { href: `#/card/${one.plan}` }, el("span", { class: "changes" }, stands(one.before), el("span", { class: "faint" }, "then"), stands(one.after)), el("span", { class: "register-said" }, el("b", {}, one.read_as ?? one.plan), el("span", { class: "conditions" }, one.why.map((why) => why.message).join(" "))), el("span", { class: "faint" }, one.plan))))),
     ],
     el("p", { class: "remedy" }, found.next),
-  ];
+  ].flat();
 }

@@ -11,7 +11,7 @@ const SHOWN = {
   all: ["all", {}],
   expiring: ["last day within 30 days", { expiring_within_days: "30" }],
   quarantined: ["quarantined", { state: "quarantined" }],
-  low: ["less than a tenth left", { left_below_pct: "10" }],
+  low: ["a tenth or less left", { low_pct: "10" }],
 };
 
 /** Fill the page with the list, the form for a new bottle, or one bottle. */

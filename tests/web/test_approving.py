@@ -121,7 +121,7 @@ def test_nobody_is_offered_to_decide_about_their_own(tab: OpenTab) -> None:
 
 def test_each_role_sees_what_it_may_use(tab: OpenTab) -> None:
     auditor = come_in(tab().open(), "ada")
-    assert tabs(auditor) == ["Earlier", "Substances", "Approve", "Log"]
+    assert tabs(auditor) == ["Earlier", "Substances", "Made", "Shelf", "Days", "Approve", "Log", "Policy"]
     auditor.open("approve")
     expect(auditor.page.locator(".queue summary").first).to_be_visible()
     auditor.page.locator(".queue summary").first.click()
