@@ -73,7 +73,7 @@ function tree(below, source) {
 
 function act(one, done) {
   const room = el("div", {});
-  const buttons = OPEN[one.state].filter((kind) => kind !== "release" || one.reservations).map((kind) => el("button", { type: "button", class: "quiet big", "aria-pressed": "false", onclick: (event) => begin(kind, event.currentTarget) }, KINDS[kind][0]));
+  const buttons = OPEN[one.state].filter((kind) => kind !== "release" || one.reservations).map((kind) => el("button", { type: "button", class: "quiet gloved", "aria-pressed": "false", onclick: (event) => begin(kind, event.currentTarget) }, KINDS[kind][0]));
 
   function begin(kind, pressed) {
     for (const button of buttons) button.setAttribute("aria-pressed", String(button === pressed));
@@ -83,7 +83,7 @@ function act(one, done) {
     const reserved = (one.reservations ?? []).map(({ number, amount }) => [String(number), `${number}: ${amount} ${one.unit}`]);
     const entries = { amount: line({ inputmode: "decimal" }), to: line(), reason: line(), reservation: choice(kind === "release" ? reserved : [["", "none"], ...reserved]) };
     const told = { amount: [`How much, ${one.unit}`, "in the unit of the bottle"], to: ["To", "course or room, no name of a student"], reason: [["quarantine", "clear", "withdraw"].includes(kind) ? "Reason" : "What for", "stands in the log"], reservation: ["Reservation", "one that is open"] };
-    const button = el("button", { type: "submit", class: "button big" }, word === "Withdraw" ? "Withdraw for good" : word);
+    const button = el("button", { type: "submit", class: "button gloved" }, word === "Withdraw" ? "Withdraw for good" : word);
     let sent = null; // the body and its key: sent again as it was, it counts once
 
     async function send() {

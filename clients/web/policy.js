@@ -64,7 +64,7 @@ async function version(desk, n) {
   desk.replaceChildren(
     el(
       "article",
-      { class: "card" },
+      { class: "card limits" },
       el("h1", {}, one.name),
       el("p", {}, tag(...STATES[one.state]), ` number ${one.n}, ${one.version}`),
       one.proposed_by && el("p", {}, "Proposed by ", el("b", {}, one.proposed_by_name ?? one.proposed_by), ", ", moment(one.at), `: ${one.reason}`),

@@ -46,7 +46,7 @@ export async function proposal(desk) {
   desk.replaceChildren(
     el("h1", {}, "Propose a policy"),
     el("form", { class: "slip policy-form", novalidate: true, onsubmit: (event) => event.preventDefault() }, el("p", { class: "hint" }, "It is filled with what is in force. A limit left empty takes the value that is shipped."), whole.nodes, form.field("/reason", "Why it is proposed", reason, "it stands in the log"), form.trouble, el("div", { class: "slip-foot" }, buttons, el("a", { class: "quiet-link", href: "#/policy" }, "Back to the versions"))),
-    el("section", { class: "card", "aria-label": "What it would change", hidden: true }, changes),
+    el("section", { class: "card limits", "aria-label": "What it would change", hidden: true }, changes),
   );
   new MutationObserver(() => { changes.parentNode.hidden = changes.children.length === 0; }).observe(changes, { childList: true });
 }
