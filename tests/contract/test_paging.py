@@ -10,6 +10,7 @@ from tests.people.college import College
 
 # What the program itself brings along, or one thing with its own history: bounded, so given whole.
 WHOLE = {
+    "/v1/audit/verification",
     "/", "/metrics", "/problems", "/v1/rules", "/v1/substances", "/v1/phrasebook", "/v1/session", "/v1/health",
     "/v1/health/live", "/v1/lti/keys", "/v1/policies/current", "/v1/audit/export", "/v1/shelf/export",
     "/v1/preparations/{preparation_id}/standardisations", "/v1/shelf/{bottle_id}/family",

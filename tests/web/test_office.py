@@ -13,8 +13,8 @@ from playwright.sync_api import Page, Route, expect
 from service.app import create_app
 from service.settings import Settings
 from tests.conftest import Running
+from tests.crash.servers import start_server
 from tests.people.college import PASSWORD
-from tests.service.test_kill import start_server
 from tests.web.conftest import CHROMIUM, OpenTab, Tab
 from tests.web.test_access import HOSTILE, RULES, SHOWN, TARGETS
 from tests.web.test_approving import PEOPLE, come_in
@@ -183,7 +183,7 @@ def test_a_policy_is_proposed_by_one_officer_and_confirmed_by_another(tab: OpenT
     expect(asked_first.get_by_label("above, mol/L")).to_be_focused()  # the fault of an entry stands at the entry
     asked_first.get_by_label("above, mol/L").fill("0.01")
     officer.page.get_by_role("button", name="Try what it changes").click()
-    expect(officer.page.locator(".card")).to_contain_text("0.1 mol/L zinc(II) sulfate heptahydrate")
+    expect(officer.page.locator(".card")).to_contain_text("0.1 mol/L zinc sulfate heptahydrate")
     free_of_barriers(officer.page)
     officer.page.get_by_role("button", name="Propose it").click()
     expect(officer.page.locator("#policy-reason-fault")).not_to_be_empty()
