@@ -18,6 +18,13 @@ KINDS: tuple[Kind, ...] = (
         "Take another bottle: GET /v1/shelf lists them. A quarantine ends with an event of the kind 'clear'.",
     ),
     Kind(
+        "bottle-not-as-planned",
+        409,
+        "The bottle does not hold what the plan takes",
+        "The bottle holds another substance, form or strength than the line of the plan it was named for.",
+        "Name the bottle that was really used; if it was this one, ask for a plan made from what is in it and record that.",
+    ),
+    Kind(
         "not-enough-left",
         409,
         "There is not that much left",

@@ -25,6 +25,7 @@ from service.store.writer import StoreBusyError, StoreDownError
 
 router = APIRouter(tags=["record"])
 _BODY = ("body-not-json", "content-not-json", "body-too-large", "invalid-request", "busy", "store-unavailable")
+_SHELF = ("bottle-not-usable", "bottle-not-as-planned", "not-enough-left")
 
 
 @router.post(
@@ -34,7 +35,7 @@ _BODY = ("body-not-json", "content-not-json", "body-too-large", "invalid-request
     summary="Record what was really made from a plan, or how it failed",
     responses={
         201: contract.RECORDED,
-        **problems("no-such-plan", "nothing-to-make", "bottle-not-usable", "not-among-people", "withdrawn", *_BODY),
+        **problems("no-such-plan", "nothing-to-make", *_SHELF, "not-among-people", "withdrawn", *_BODY),
     },
     openapi_extra={"requestBody": contract.RECORD_BODY},
 )
@@ -106,7 +107,7 @@ async def get_preparation(request: Request, preparation_id: str) -> Response:
     status_code=201,
     response_class=Json,
     summary="Correct a record by adding an entry",
-    responses={201: contract.CORRECTED, **problems("no-such-preparation", "nothing-to-make", *_BODY)},
+    responses={201: contract.CORRECTED, **problems("no-such-preparation", "nothing-to-make", *_SHELF, *_BODY)},
     openapi_extra={"requestBody": contract.CORRECTION_BODY},
 )
 async def correct_preparation(request: Request, preparation_id: str) -> Response:

@@ -28,10 +28,12 @@ from service.records.document import compose, recordable, request_of
 from service.records.entries import Standing, entry_writes, line, said, source_value
 from service.records.used import SourceValue
 from service.schemas.records import PreparationBody
+from service.shelf import takes
 from service.store.tables import plans, preparation_uses, preparations, standardisations
 from service.store.writer import Write, Writer
 
 Document = dict[str, Any]
+Planned = tuple[Document, Judged]
 
 _ENTRIES = select(
     preparations.c.id, preparations.c.entry, preparations.c.at, preparations.c.plan_id, preparations.c.kind,
@@ -64,9 +66,12 @@ class Records:
 
         def compose_it() -> list[Write]:
             reply, judged = self.plan(plan_id)
-            document = compose(judged.plan, reply, body, self.sources(body), judged.plan.lab, datetime.now(UTC))
-            document["entry_by"] = body["by"]
-            return entry_writes(client, "recorded", made, 1, plan_id, document)
+            with self.engine.connect() as connection:
+                drew = takes.drawn(connection, judged.plan, body)
+                document = self._composed((reply, judged), drew, datetime.now(UTC))
+                events, told = takes.writes(connection, drew, made, plan_id, client)
+            document |= {"entry_by": body["by"]} | ({"from_shelf": told} if told else {})
+            return [*entry_writes(client, "recorded", made, 1, plan_id, document), *events]
 
         return await self.add(made, compose_it)
 
@@ -85,14 +90,18 @@ class Records:
             changed = changed_fields(before.document["recorded"], plain(body))
             if not changed:
                 raise wrong([FieldError("/record", "changes nothing")])
-            self._no_circle(preparation, body)
             reply, judged = self.plan(before.plan_id)
-            document = compose(judged.plan, reply, body, self.sources(body), judged.plan.lab, before.made_at,
-                               self.standardisation(before.document), "/record")  # fmt: skip
+            with self.engine.connect() as connection:
+                drew = takes.drawn(connection, judged.plan, body, "/record")
+                self._no_circle(preparation, drew.body)
+                standing = self.standardisation(before.document)
+                document = self._composed((reply, judged), drew, before.made_at, standing, at="/record")
+                events, told = takes.writes(connection, drew, preparation, before.plan_id, client, before.document)
             document |= {"entry_by": correction["by"], "why": correction["reason"], "changed": changed}
+            document |= {"from_shelf": told} if told else {}
             writes = entry_writes(client, "corrected", preparation, before.entries + 1, before.plan_id, document)
             more, _ = self.revalue(preparation, document, client, f"{preparation} was corrected")
-            return [*writes, *more]
+            return [*writes, *events, *more]
 
         return await self.add(preparation, compose_it)
 
@@ -104,7 +113,26 @@ class Records:
         standing = await run_in_threadpool(self.standing, preparation)
         return standing.published(), entry
 
-    def plan(self, plan_id: str) -> tuple[Document, Judged]:
+    def composed_again(
+        self, planned: Planned, before: Standing, standing: Document | None, known: dict[str, SourceValue] | None = None
+    ) -> Document:
+        """The newest entry worked out again from what was recorded, under another standardisation or other sources."""
+        body = read_body(before.document["recorded"], PreparationBody)
+        with self.engine.connect() as connection:
+            drew = takes.drawn(connection, planned[1].plan, body)
+        document = self._composed(planned, drew, before.made_at, standing, known)
+        return document | {k: before.document[k] for k in ("from_shelf",) if k in before.document}
+
+    def _composed(self, planned: Planned, drew: takes.Drawn, made_at: datetime, standing: Document | None = None,
+                  known: dict[str, SourceValue] | None = None, at: str = "") -> Document:  # fmt: skip
+        reply, judged = planned
+        sources = self.sources(drew.body, known)
+        document = compose(judged.plan, reply, drew.body, sources, judged.plan.lab, made_at, standing, at)
+        document["recorded"] = plain(drew.recorded)
+        takes.marked(document, drew)
+        return document
+
+    def plan(self, plan_id: str) -> Planned:
         """The stored reply and its plan, worked out anew under its own policy by the rules in force. Raises Problem."""
         found = self.plans.get(plan_id)
         if found is None:
@@ -183,12 +211,10 @@ class Records:
             source = waiting.pop(0)
             for below in self.made_from(source):
                 standing = self.standing(below)
-                body = read_body(standing.document["recorded"], PreparationBody)
                 values = {k: v for k, v in known.items() if v is not None}
                 try:
-                    reply, judged = self.plan(standing.plan_id)
-                    new = compose(judged.plan, reply, body, self.sources(body, values), judged.plan.lab, standing.made_at,
-                                  self.standardisation(standing.document))  # fmt: skip
+                    titrated = self.standardisation(standing.document)
+                    new = self.composed_again(self.plan(standing.plan_id), standing, titrated, values)
                 except Problem as problem:
                     told.append({"id": below, "not_revalued": problem.detail})
                     continue
@@ -209,7 +235,7 @@ class Records:
             standing = [self.standing(one, connection) for one in candidates]
         return [
             s.id for s in standing
-            if any(read_id(u.get("source", "")) == source for u in s.document["recorded"]["used"])
+            if any(u.get("source") == source for u in s.document["used"])
         ]  # fmt: skip
 
     def _no_circle(self, preparation: str, body: Document) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from rules.plan import DraftPlan, Measure
@@ -102,7 +103,7 @@ def _portion(
     unit = "g" if item["unit"] in MASSES else "mL"
     factor = (MASSES | VOLUMES)[item["unit"]]
     before = len(errors)
-    density = _density(measure, item)
+    density = density_of(measure, item)
     if unit != measure.amount.unit and (unit == "mL" or density is None):
         errors.append(FieldError(f"{at}/unit", f"{measure.what} is measured in {measure.amount.unit}",
                                  tuple(MASSES if measure.amount.unit == "g" else VOLUMES)))  # fmt: skip
@@ -121,7 +122,13 @@ def _numbers(plan: DraftPlan) -> tuple[str, ...]:
     return tuple(f"{n}: {m.what}" for n, m in enumerate(plan.measures, 1))
 
 
-def _density(measure: Measure, item: dict[str, Any]) -> float | None:
+def in_grams_or_mL(unit: str) -> tuple[str, Decimal]:  # noqa: N802 - mL is written so
+    """The unit, g or mL, that a typed unit is counted in, and how many of it are in one."""
+    return ("g", Decimal(f"{MASSES[unit]:g}")) if unit in MASSES else ("mL", Decimal(f"{VOLUMES[unit]:g}"))
+
+
+def density_of(measure: Measure, item: dict[str, Any]) -> float | None:
+    """The density of what was measured, g/mL: as stated, else that of the plan or the table; None where none is known."""
     if "density_g_mL" in item:
         return float(item["density_g_mL"])
     held = measure.ingredient
@@ -193,6 +200,6 @@ def _purity(
         errors.append(FieldError(f"{at}/assay", "belongs to a solid, a pure liquid or a concentrated reagent"))
     elif held.kind == "concentrated" and (not held.stock_mass_pct or not held.stock_density):
         errors.append(FieldError(f"{at}/assay", "cannot be used: the plan does not count this bottle by mass percent"))
-    elif held.kind == "concentrated" and _density(measure, item) is None:
+    elif held.kind == "concentrated" and density_of(measure, item) is None:
         errors.append(FieldError(f"{at}/density_g_mL", "must be given: no density is held for that assay"))
     return float(assay["value"]) / 100, float(assay.get("half_width", 0.5)) / 100

@@ -47,6 +47,12 @@ class UsedBody(TypedDict):
     source: NotRequired[
         Annotated[RecordId, Field(description="the preparation it was taken from, where it was made here")]
     ]
+    bottle: NotRequired[
+        Annotated[
+            RecordId,
+            Field(description="the bottle of the shelf it was taken from; lot, assay and density are its, if not stated"),
+        ]
+    ]
 
 
 @closed
@@ -100,6 +106,19 @@ class UsedShape(TypedDict):
     lot: NotRequired[str]
     assay_pct: NotRequired[float]
     source: NotRequired[OwnId]
+    bottle: NotRequired[OwnId]
+
+
+@closed
+class FromShelf(TypedDict):
+    """What the record takes from one bottle, and what was left in it then; decimal text in ``unit``."""
+
+    bottle: OwnId
+    name: str
+    place: str
+    taken: str
+    left: str
+    unit: Literal["g", "mL"]
 
 
 @closed
@@ -248,6 +267,7 @@ class Preparation(TypedDict):
     by: str
     recorded: Annotated[PreparationBody, Field(description="as it was sent, with the corrections")]
     used: list[UsedShape]
+    from_shelf: NotRequired[list[FromShelf]]
     made: NotRequired[Made]
     failed: NotRequired[Failed]
     use_by: NotRequired[UseByDate]

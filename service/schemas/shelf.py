@@ -14,6 +14,7 @@ Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$", description="YYYY-MM-
 Left = Annotated[Decimal, Field(ge=0, le=1_000_000, max_digits=15)]
 Unit = Literal["g", "mL"]
 Kind = Literal["take", "hand-out", "reserve", "release", "quarantine", "clear", "withdraw"]
+Happened = Literal["take", "give-back", "hand-out", "reserve", "release", "quarantine", "clear", "withdraw"]
 State = Literal["in use", "expired", "quarantined", "used up", "withdrawn"]
 
 
@@ -71,12 +72,12 @@ class StandingCells(TypedDict):
 
 @closed
 class EventShape(TypedDict):
-    """One event; ``number`` is that of its audit entry."""
+    """One event; ``number`` is that of its audit entry. A correction of a record gives back what it took too much."""
 
     number: int
     at: Time
     by: str
-    kind: Kind
+    kind: Happened
     amount: NotRequired[str]
     reason: NotRequired[str]
     to: NotRequired[str]

@@ -21,7 +21,8 @@ from service.problems import FieldError, Problem
 from service.records.archive import Records
 from service.records.bodies import plain, wrong
 from service.shelf import bottles, family, listing, rows
-from service.store.tables_shelf import shelf_events, shelf_items
+from service.shelf.events import event_write, sorted_bytes
+from service.store.tables_shelf import shelf_items
 from service.store.writer import Write
 
 Document = dict[str, Any]
@@ -114,10 +115,7 @@ class Shelf:
     def refuse(self, preparation: str) -> None:
         """Raises Problem where a preparation is quarantined or withdrawn."""
         with self.records.engine.connect() as connection:
-            events = bottles.events_of(connection, preparation)
-        for state, why in (("withdrawn", bottles.withdrawal(events)), ("quarantined", bottles.quarantine(events))):
-            if why is not None:
-                raise Problem("bottle-not-usable", f"{preparation} is {state}: {why}.")
+            bottles.refuse(connection, preparation)
 
     async def _write(self, compose_it: Callable[[], list[Write]]) -> Entry:
         async with self.records.lock:
@@ -148,7 +146,7 @@ class Shelf:
             "id": bottle, "substance": document["substance"], "lot": document.get("lot"), "place": document["place"],
             "expiry": document.get("expiry"), "preparation_id": made, "document": orjson.dumps(document),
         }  # fmt: skip
-        return Write(Event(client, "shelf.added", bottle, _sorted(told)), shelf_items, row), document
+        return Write(Event(client, "shelf.added", bottle, sorted_bytes(told)), shelf_items, row), document
 
     def _made(self, preparation: str, body: Document) -> Document:
         """What the record of a preparation says of the bottle it is in; no later last day than the record's."""
@@ -158,7 +156,7 @@ class Shelf:
             raise wrong([FieldError("/preparation", "failed, or holds several substances: it cannot be put up")])
         self.refuse(preparation)
         days = [day for day in (body.get("expiry"), record["use_by"].get("date")) if day]
-        found = {"kind": "made", "substance": made["substance"], "name": made["name"], "preparation": preparation}
+        found = {"kind": "made", "substance": bottles.slug_of(made["substance"]), "name": made["name"], "preparation": preparation}
         return found | ({"expiry": min(days)} if days else {})
 
     def _carries(self, body: Document) -> None:
@@ -188,22 +186,7 @@ class Shelf:
         if body["unit"] != found.document["unit"]:
             raise wrong([FieldError("/unit", "is not the unit the bottle is kept in", (found.document["unit"],))])
         bottles.usable(found)
-        free = found.free + found.reserved.get(body.get("reservation", 0), Decimal(0))
-        if body["amount"] > free:
-            unit = found.document["unit"]
-            raise Problem("not-enough-left", f"{bottles.plainly(free)} {unit} left and not reserved, "
-                          f"{bottles.plainly(body['amount'])} {unit} needed.")  # fmt: skip
-
-
-def event_write(client: str, subject: str, kind: str, told: Document) -> Write:
-    """The write of one event."""
-    row = {"subject_id": subject, "kind": kind, "amount": told.get("amount"), "preparation_id": told.get("preparation"),
-           "document": orjson.dumps(told)}  # fmt: skip
-    return Write(Event(client, f"shelf.{kind}", subject, _sorted(told)), shelf_events, row)
-
-
-def _sorted(told: Document) -> bytes:
-    return orjson.dumps(told, option=orjson.OPT_SORT_KEYS)
+        bottles.enough(found, body["amount"], found.reserved.get(body.get("reservation", 0), Decimal(0)))
 
 
 def _named(body: Document) -> tuple[str, str, str]:

@@ -10,7 +10,7 @@ import orjson
 from sqlalchemy import Connection, Row, select
 
 from grammar import read
-from grammar.request import Prepare
+from grammar.request import Named, Prepare
 from service.people.clock import now
 from service.planner.matching import form_name, forms_of, matches
 from service.problems import FieldError, Problem
@@ -23,13 +23,17 @@ _EVENTS = select(shelf_events).order_by(shelf_events.c.seq)
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One bottle: its row, its events (oldest first), what is left, and what of that is reserved, by event number."""
+    """One bottle: its row, its events (oldest first), what is left, and what of that is reserved, by event number.
+
+    ``reserved_for``: the plan each reservation was made for, as it was typed, where one was named.
+    """
 
     row: Row[Any]
     events: tuple[Row[Any], ...]
     document: Document
     left: Decimal
     reserved: dict[int, Decimal]
+    reserved_for: dict[int, str]
 
     @property
     def free(self) -> Decimal:
@@ -97,15 +101,45 @@ def of_row(connection: Connection, row: Row[Any]) -> Standing:
     document: Document = orjson.loads(row.document)
     left = Decimal(document["amount"])
     reserved: dict[int, Decimal] = {}
+    reserved_for: dict[int, str] = {}
     for event in events:
         told = orjson.loads(event.document)
         if event.kind == "reserve":
             reserved[event.seq] = Decimal(event.amount)
+            if "plan" in told:
+                reserved_for[event.seq] = told["plan"]
             continue
         reserved.pop(told.get("reservation", 0), None)
         if event.kind in ("take", "hand-out"):
             left -= Decimal(event.amount)
-    return Standing(row, events, document, left, reserved)
+        elif event.kind == "give-back":
+            left += Decimal(event.amount)
+    return Standing(row, events, document, left, reserved, reserved_for)
+
+
+def drawn_for(events: tuple[Row[Any], ...]) -> dict[str, Decimal]:
+    """What was taken for each preparation, less what was given back; those with nothing left are not listed."""
+    found: dict[str, Decimal] = {}
+    for event in events:
+        if event.preparation_id is not None:
+            amount = Decimal(event.amount) * (-1 if event.kind == "give-back" else 1)
+            found[event.preparation_id] = found.get(event.preparation_id, Decimal(0)) + amount
+    return {one: amount for one, amount in found.items() if amount}
+
+
+def enough(found: Standing, amount: Decimal, own: Decimal = Decimal(0)) -> None:
+    """Raises Problem where ``amount`` is more than is free; ``own`` is reserved for the one who takes it."""
+    free, unit = found.free + own, found.document["unit"]
+    if amount > free:
+        raise Problem("not-enough-left", f"{plainly(free)} {unit} left and not reserved, {plainly(amount)} {unit} needed.")
+
+
+def refuse(connection: Connection, preparation: str) -> None:
+    """Raises Problem where a preparation is quarantined or withdrawn."""
+    events = events_of(connection, preparation)
+    for state, why in (("withdrawn", withdrawal(events)), ("quarantined", quarantine(events))):
+        if why is not None:
+            raise Problem("bottle-not-usable", f"{preparation} is {state}: {why}.")
 
 
 def fresh(row: Document, at: str) -> Standing:
@@ -137,6 +171,12 @@ def named(words: str, pointer: str) -> tuple[str, str, str]:
                                 tuple(form_name(*pair) for pair in pairs))])  # fmt: skip
     kind, form = pairs[0]
     return kind.slug, form.label, form_name(kind, form)
+
+
+def slug_of(name: str) -> str:
+    """The slug of the one substance of that name; a product that is none keeps its name."""
+    slugs = {match.substance.slug for match in matches(Named(name=name))}
+    return slugs.pop() if len(slugs) == 1 else name
 
 
 def plainly(value: Decimal) -> str:

@@ -55,7 +55,7 @@ def _children(records: Records, connection: Connection, source: str) -> list[tup
         return made + [("bottle", r.id, orjson.loads(r.document)["name"]) for r in filled]
     events = bottles.events_of(connection, source)
     handed = [("hand-out", str(e.seq), orjson.loads(e.document)["to"]) for e in events if e.kind == "hand-out"]
-    taken = [e.preparation_id for e in events if e.preparation_id is not None]
+    taken = list(bottles.drawn_for(events))
     if row.lot is not None:
         taken += of_lot(records, connection, row.lot, row.substance)
     return [("preparation", one, _name(records, one)) for one in dict.fromkeys(taken)] + handed

@@ -10,7 +10,8 @@ from service.people.clock import now
 from service.plans.ids import new_id, read_id
 from service.problems import Problem
 from service.shelf import bottles, family, rows
-from service.shelf.archive import Shelf, event_write
+from service.shelf.archive import Shelf
+from service.shelf.events import event_write
 from service.store.tables import plans, preparations
 from service.store.tables_shelf import shelf_items
 from service.store.writer import Write

@@ -13,10 +13,7 @@ from service.audit.chain import Entry, Event
 from service.plans.ids import new_id, read_id
 from service.problems import Problem
 from service.records.archive import Records
-from service.records.bodies import read_body
-from service.records.document import compose as compose_record
 from service.records.entries import Standing, entry_writes
-from service.schemas.records import PreparationBody
 from service.standards.document import compose
 from service.store.tables import standardisations
 from service.store.writer import Write
@@ -72,10 +69,8 @@ class Standards:
         return document, [Write(event, standardisations, row), *more]
 
     def _new_values(self, document: Document, standing: Standing, planned: Any, client: str) -> list[Write]:
-        reply, judged = planned
         records = self.records
-        body = read_body(standing.document["recorded"], PreparationBody)
-        new = compose_record(judged.plan, reply, body, records.sources(body), judged.plan.lab, standing.made_at, document)
+        new = records.composed_again(planned, standing, document)
         new |= {"entry_by": document["by"], "why": f"standardised against {document['standard']['name']}"}
         writes = entry_writes(client, "standardised", standing.id, standing.entries + 1, standing.plan_id, new)
         why = f"{standing.id}, which it was made from, was standardised"
