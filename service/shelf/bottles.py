@@ -146,7 +146,7 @@ def fresh(row: Document, at: str) -> Standing:
     """A bottle that is just put up, from the row that is written."""
     document: Document = orjson.loads(row["document"])
     known: Any = SimpleNamespace(id=row["id"], at=at, expiry=row["expiry"])
-    return Standing(known, (), document, Decimal(document["amount"]), {})
+    return Standing(known, (), document, Decimal(document["amount"]), {}, {})
 
 
 def usable(found: Standing) -> None:
