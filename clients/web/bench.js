@@ -15,7 +15,7 @@ export async function make(desk, id) {
   await open(desk, "Make it", async () => ({ reply: await service.plan(id), held: kept(thisBrowser, place(id)) }), {
     place: place(id),
     tried: (body) => service.tryOut(id, body),
-    send: (body) => service.record(id, body),
+    send: (body, _, key) => service.record(id, body, key),
   });
 }
 
@@ -101,12 +101,15 @@ function form(desk, title, { reply, held, plan }, acts) {
     trouble.replaceChildren();
     button.disabled = true;
     try {
-      const found = await acts.send(body, (state.reason ?? "").trim());
+      const said = JSON.stringify(body); // sent again as it was, it counts once
+      if (state.said !== said) Object.assign(state, { said, key: service.freshKey() });
+      keep(thisBrowser, acts.place, state);
+      const found = await acts.send(body, (state.reason ?? "").trim(), state.key);
       keep(thisBrowser, acts.place, null);
       window.location.assign(`#/made/${found.id}`);
     } catch (error) {
       faults(error.fields ?? [], of);
-      const lost = error.gone ? " What you typed is kept here. Look under Made whether it was written before you send it again." : "";
+      const lost = error.gone ? " What you typed is kept here: send it again." : "";
       trouble.replaceChildren(el("p", {}, el("b", {}, error.message), lost));
       attend(trouble);
     } finally {
@@ -164,6 +167,7 @@ function taken(held, line, n, at, changed) {
       el(
         "div",
         { class: "many-fields" },
+        plain("bottle", "Bottle on the shelf", { hint: "its ten characters: lot and assay are its", longest: 12 }),
         plain("lot", "Lot", { hint: "as on the bottle" }),
         plain("assay", "Assay, %", { mode: "decimal", hint: "from the certificate" }),
         plain("assay_half", "give or take, %", { mode: "decimal", hint: "0.5 unless told" }),
@@ -221,7 +225,7 @@ function sent(state) {
       measure: held.measure,
       readings,
       unit: held.unit,
-      ...filled(held, ["lot", "balance", "ware", "source", "density_g_mL"]),
+      ...filled(held, ["bottle", "lot", "balance", "ware", "source", "density_g_mL"]),
       ...(assay.assay ? { assay: { value: assay.assay, ...(assay.assay_half ? { half_width: assay.assay_half } : {}) } } : {}),
     });
   });

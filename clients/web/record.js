@@ -53,7 +53,7 @@ function took(found, reply) {
     found.used.map((line) => {
       const planned = reply?.plan?.measure?.[line.measure - 1];
       const alone = found.used.filter((other) => other.measure === line.measure).length === 1;
-      const told = [line.readings.length > 1 && `readings ${line.readings.join(", ")} ${line.unit}`, line.using, line.lot && `lot ${line.lot}`, line.assay_pct && `assay ${line.assay_pct} %`, line.source && `from ${line.source}`];
+      const told = [line.readings.length > 1 && `readings ${line.readings.join(", ")} ${line.unit}`, line.using, line.lot && `lot ${line.lot}`, line.assay_pct && `assay ${line.assay_pct} %`, line.source && `from ${line.source}`, line.bottle && `bottle ${line.bottle}`];
       return el(
         "li",
         {},

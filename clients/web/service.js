@@ -67,7 +67,7 @@ export const talk = (id) => call("GET", `/v1/conversations/${at(id)}`);
 export const sayTo = (id, message) => call("POST", `/v1/conversations/${at(id)}/messages`, message);
 export const plan = (id) => call("GET", `/v1/plans/${at(id)}`);
 export const tryOut = (id, body) => call("POST", `/v1/plans/${at(id)}/trial`, body);
-export const record = (id, body) => call("POST", `/v1/plans/${at(id)}/preparations`, body);
+export const record = (id, body, key) => call("POST", `/v1/plans/${at(id)}/preparations`, body, { key });
 export const preparation = (id) => call("GET", `/v1/preparations/${at(id)}`);
 export const correct = (id, body) => call("POST", `/v1/preparations/${at(id)}/corrections`, body);
 export const titrations = async (id) => (await call("GET", `/v1/preparations/${at(id)}/standardisations`)).standardisations;

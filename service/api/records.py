@@ -11,13 +11,14 @@ from starlette.responses import Response
 
 from service.api import contract_records as contract
 from service.api.bodies import json_object
-from service.api.contract import problems
+from service.api.contract import IDEMPOTENCY_KEY, problems
 from service.api.respond import Json, from_document
 from service.audit.chain import Entry
 from service.people.gate import caller
 from service.plans.ids import read_id
 from service.problems import Problem
 from service.records.bodies import read_body
+from service.repeats import Answer, Finish
 from service.schemas.records import CorrectionBody, PreparationBody
 from service.schemas.standards import StandardisationBody
 from service.services import services
@@ -35,9 +36,10 @@ _SHELF = ("bottle-not-usable", "bottle-not-as-planned", "not-enough-left")
     summary="Record what was really made from a plan, or how it failed",
     responses={
         201: contract.RECORDED,
-        **problems("no-such-plan", "nothing-to-make", *_SHELF, "not-among-people", "withdrawn", *_BODY),
+        **problems("no-such-plan", "nothing-to-make", *_SHELF, "not-among-people", "withdrawn", "in-flight",
+                   "key-reused", *_BODY),
     },
-    openapi_extra={"requestBody": contract.RECORD_BODY},
+    openapi_extra={"requestBody": contract.RECORD_BODY, "parameters": [IDEMPOTENCY_KEY]},
 )
 async def record_preparation(request: Request, plan_id: str) -> Response:
     """The real strength with its uncertainty, what it differs by, and whether the figures asked for still hold."""
@@ -45,11 +47,19 @@ async def record_preparation(request: Request, plan_id: str) -> Response:
     wanted = read_id(plan_id)
     if wanted is None:
         raise Problem("no-such-plan", "No stored plan has this id.")
-    await run_in_threadpool(services(request).withdrawals.refuse, wanted)
-    await run_in_threadpool(services(request).holds.refuse_others, wanted, caller(request).id)
-    await run_in_threadpool(services(request).shelf.refuse_quarantined, body)
-    document, entry = await stored(services(request).records.record(wanted, body, caller(request).id))
-    return _created(document, entry, f"/v1/preparations/{document['id']}")
+    desk, who = services(request), caller(request).id
+
+    def told(document: dict[str, Any], entry: Entry) -> Answer:
+        return Answer(201, _receipt(entry, f"/v1/preparations/{document['id']}"), orjson.dumps(document))
+
+    async def answer(finish: Finish | None) -> Answer:
+        await run_in_threadpool(desk.withdrawals.refuse, wanted)
+        await run_in_threadpool(desk.holds.refuse_others, wanted, who)
+        await run_in_threadpool(desk.shelf.refuse_quarantined, body)
+        keep = None if finish is None else lambda document, entry: finish(told(document, entry))
+        return told(*await stored(desk.records.record(wanted, body, who, keep)))
+
+    return await desk.repeats.once(request, who, answer)
 
 
 @router.post(
@@ -58,7 +68,7 @@ async def record_preparation(request: Request, plan_id: str) -> Response:
     summary="What these readings would make; nothing is stored",
     responses={
         200: contract.TRIED,
-        **problems("no-such-plan", "nothing-to-make", "body-not-json", "content-not-json", "body-too-large",
+        **problems("no-such-plan", "nothing-to-make", *_SHELF, "body-not-json", "content-not-json", "body-too-large",
                    "invalid-request", "store-unavailable"),
     },
     openapi_extra={"requestBody": contract.RECORD_BODY},
@@ -167,5 +177,8 @@ async def stored(writing: Awaitable[tuple[dict[str, Any], Entry]]) -> tuple[dict
 
 
 def _created(document: dict[str, Any], entry: Entry, location: str) -> Json:
-    headers = {"Location": location, "Prepwright-Audit-Head": f"{entry.seq}:{entry.hash}"}
-    return Json(orjson.dumps(document), 201, headers)
+    return Json(orjson.dumps(document), 201, _receipt(entry, location))
+
+
+def _receipt(entry: Entry, location: str) -> dict[str, str]:
+    return {"Location": location, "Prepwright-Audit-Head": f"{entry.seq}:{entry.hash}"}

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import orjson
-from sqlalchemy import Connection, Engine, select
+from sqlalchemy import Connection, Engine, Executable, select
 from starlette.concurrency import run_in_threadpool
 
 from service import requests
@@ -25,7 +25,7 @@ from service.problems import FieldError, Problem
 from service.records.bodies import plain, read_body, wrong
 from service.records.changes import changed_fields
 from service.records.document import compose, recordable, request_of
-from service.records.entries import Standing, entry_writes, line, said, source_value
+from service.records.entries import Standing, entry_writes, first_entry, line, said, source_value
 from service.records.used import SourceValue
 from service.schemas.records import PreparationBody
 from service.shelf import takes
@@ -34,6 +34,7 @@ from service.store.writer import Write, Writer
 
 Document = dict[str, Any]
 Planned = tuple[Document, Judged]
+Keep = Callable[[Document, Entry], Executable]
 
 _ENTRIES = select(
     preparations.c.id, preparations.c.entry, preparations.c.at, preparations.c.plan_id, preparations.c.kind,
@@ -60,8 +61,11 @@ class Records:
     approved: Callable[[str], bool]
     lock: asyncio.Lock = field(default_factory=asyncio.Lock)
 
-    async def record(self, plan_id: str, body: Document, client: str) -> tuple[Document, Entry]:
-        """Store a new preparation; what clients get, and its audit entry. Raises Problem, StoreBusyError, StoreDownError."""
+    async def record(self, plan_id: str, body: Document, client: str, keep: Keep | None = None) -> tuple[Document, Entry]:
+        """Store a new preparation; what clients get, and its audit entry. Raises Problem, StoreBusyError, StoreDownError.
+
+        ``keep`` makes a statement of the same transaction from both.
+        """
         made = new_id()
 
         def compose_it() -> list[Write]:
@@ -71,14 +75,19 @@ class Records:
                 document = self._composed((reply, judged), drew, datetime.now(UTC))
                 events, told = takes.writes(connection, drew, made, plan_id, client)
             document |= {"entry_by": body["by"]} | ({"from_shelf": told} if told else {})
-            return [*entry_writes(client, "recorded", made, 1, plan_id, document), *events]
+            first, *links = entry_writes(client, "recorded", made, 1, plan_id, document)
+            if keep is not None:
+                first = first.followed_by(lambda entry: keep(first_entry(made, plan_id, document, entry.at), entry))
+            return [first, *links, *events]
 
         return await self.add(made, compose_it)
 
     def trial(self, plan_id: str, body: Document) -> Document:
         """What a record with this body would say; nothing is stored. Raises Problem."""
         reply, judged = self.plan(plan_id)
-        document = compose(judged.plan, reply, body, self.sources(body), judged.plan.lab, datetime.now(UTC))
+        with self.engine.connect() as connection:
+            drew = takes.drawn(connection, judged.plan, body)
+        document = self._composed((reply, judged), drew, datetime.now(UTC))
         return {name: part for name, part in document.items() if name != "recorded"}
 
     async def correct(self, preparation: str, correction: Document, client: str) -> tuple[Document, Entry]:

@@ -3,6 +3,7 @@
 import hashlib
 from dataclasses import dataclass
 from datetime import datetime
+from types import SimpleNamespace
 from typing import Any
 
 import orjson
@@ -51,6 +52,12 @@ class Standing:
             "chain": [_link(n, row) for n, row in enumerate(self.rows, 1)],
             "versions": self.document["versions"],
         }
+
+
+def first_entry(preparation: str, plan_id: str, document: Document, at: str) -> Document:
+    """A preparation of one entry as clients get it, before its row can be read back."""
+    row = SimpleNamespace(at=at, kind="recorded", document=orjson.dumps(document))
+    return Standing(preparation, plan_id, document, (row,)).published()
 
 
 def source_value(preparation: str, document: Document) -> SourceValue | None:

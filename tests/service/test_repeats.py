@@ -179,3 +179,21 @@ def test_a_kill_leaves_the_answer_or_nothing(database: str, tmp_path: Path) -> N
     finally:
         os.kill(server.pid, signal.SIGKILL)
         server.wait()
+
+
+def test_a_record_that_is_sent_again_is_written_once(start: StartApp, database: str) -> None:
+    running = start(database)
+    plan_id = running.ask("250 mL of 0.100 M potassium hydrogen phthalate").json()["id"]
+    path = f"/v1/plans/{plan_id}/preparations"
+    body = {"by": "PK", "used": [{"readings": ["5.1040"], "unit": "g"}]}
+    first, second = (_send(running, "bench-1", body, path) for _ in range(2))
+    assert (first.status_code, second.status_code) == (201, 201)
+    assert second.content == first.content
+    assert second.headers["idempotency-replayed"] == "true"
+    assert second.headers["location"] == first.headers["location"]
+    assert running.get(first.headers["location"]).json() == first.json()
+    assert len(running.get("/v1/preparations").json()["preparations"]) == 1
+    assert _slug(_send(running, "bench-1", body | {"by": "JO"}, path)) == (422, "key-reused")
+    wrong = body | {"used": []}
+    assert _send(running, "bench-2", wrong, path).status_code == 422
+    assert _send(running, "bench-2", body, path).status_code == 201  # a refusal leaves the key free

@@ -60,8 +60,9 @@ def _table(lines: list[dict[str, str]]) -> str:
 
 
 def _stands(bottle: Document) -> Document:
-    """A bottle without when and how it came to stand so."""
-    return {key: value for key, value in bottle.items() if key not in ("at", "history")}
+    """A bottle without when and how it came to stand so; of reservations their amounts."""
+    reserved = [line["amount"] for line in bottle.get("reservations", [])]
+    return {**{key: value for key, value in bottle.items() if key not in ("at", "history")}, "reservations": reserved}
 
 
 def test_the_example_loads_in_one_request_and_a_second_time_changes_nothing(start: StartApp, database: str) -> None:

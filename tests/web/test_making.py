@@ -69,8 +69,21 @@ def test_what_was_typed_survives_a_reload_and_a_lost_connection(tab: OpenTab) ->
     expect(t.page.get_by_role("alert").filter(has_text="kept here")).to_be_visible()
     expect(t.page.locator("#reading-0-0")).to_have_value("5.1040")
     t.page.unroute("**/preparations")
+
+    def lost(route: Route) -> None:
+        route.fetch()  # it is written, and the answer breaks off
+        route.abort()
+
+    t.page.route("**/preparations", lost)
+    t.page.get_by_role("button", name="Write it into the record").click()
+    expect(t.page.get_by_role("alert").filter(has_text="kept here")).to_be_visible()
+    t.page.unroute("**/preparations")
     t.page.get_by_role("button", name="Write it into the record").click()
     expect(t.page.locator(".real .amount")).to_have_text("0.09997 mol/L")
+    listed = t.page.request.get(f"{t.address}/v1/preparations").json()["preparations"]
+    assert [line["id"] for line in listed].count(t.page.url.rsplit("/", 1)[1]) == 1
+    of_plan = [t.page.request.get(f"{t.address}/v1/preparations/{line['id']}").json()["plan"] for line in listed]
+    assert len(of_plan) == len(set(of_plan))  # each test makes its own plan once: nothing was written twice
 
 
 def test_the_record_has_its_labels_and_a_correction_is_added_to_it(tab: OpenTab) -> None:
