@@ -106,6 +106,10 @@ class Bench(ABC):
         """Everything made or filled from a bottle or preparation."""
         return self._object("GET", f"/v1/shelf/{quote(subject, safe='')}/family")
 
+    def shelf_for(self, plan: str) -> Document:
+        """What the shelf holds of a stored plan."""
+        return self._object("GET", f"/v1/plans/{quote(plan, safe='')}/shelf")
+
     def put_up(self, body: Document) -> Document:
         """Put a bottle on the shelf; the bottle."""
         return self._object("POST", "/v1/shelf", body, 201)

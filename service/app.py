@@ -28,6 +28,7 @@ from service.api import (
     pages,
     paper,
     people,
+    plan_shelf,
     plans,
     policies,
     readings,
@@ -55,7 +56,7 @@ from service.store.writer import StoreBusyError, StoreDownError
 
 _PARTS = (
     plans, approvals, withdrawals, policies, audit, batches, days, checks, conversations, records, shelf_tables, shelf,
-    paper, people, sign_in, learning, readings, reference, health, pages, webhooks, web,
+    plan_shelf, paper, people, sign_in, learning, readings, reference, health, pages, webhooks, web,
 )  # fmt: skip
 
 

@@ -24,6 +24,11 @@ def add(commands: Any, make: Make) -> None:
     )
     shown.add_argument("id", help="the bottle")
 
+    planned = asked.add_parser(
+        "for", help="where the things of a plan stand, what is short, what is made already", allow_abbrev=False
+    )
+    planned.add_argument("id", help="the stored plan")
+
     added = asked.add_parser("add", help="put a bottle on the shelf", allow_abbrev=False)
     added.add_argument("name", nargs="*", help="name and form as on the bottle, such as copper sulfate pentahydrate")
     added.add_argument("--form", help="the form, where the name does not say it: pentahydrate, anhydrous, variable")

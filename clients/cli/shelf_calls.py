@@ -49,6 +49,32 @@ def _show(at: Bench, options: argparse.Namespace) -> int:
     return _answer(options, {**bottle, "below": family["below"]}, f"{bottle['id']}  {_name(bottle)}", lines)
 
 
+def _for(at: Bench, options: argparse.Namespace) -> int:
+    found = at.shelf_for(options.id)
+    lines: Lines = []
+    for one in found.get("ready", []):
+        enough = "" if one.get("enough", True) else ", not enough for all of it"
+        last = f", last day {one['expiry']}" if "expiry" in one else ""
+        what = f"{one['strength']} {one['name']}, {one['place']}, {one['free']} mL free"
+        lines.append(("made already", f"{what}{enough}{last} [{one['bottle']}]"))
+    for line in found.get("fetch", []):
+        lines.append(("fetch", f"{line['amount']['display']} {line['what']}" + (f": {line['short']}" if "short" in line else "")))
+        lines += _places(line.get("places"))
+    for form in found.get("forms", []):
+        lines.append(("form", form["label"]))
+        lines += _places(form["places"])
+    return _answer(options, found, f"The shelf for {found['plan']}", lines)
+
+
+def _places(held: list[Document] | None) -> Lines:
+    if held is None:
+        return [("", "not looked for: no one substance in one form")]
+    if not held:
+        return [("", "none on the shelf that may be used today")]
+    lots = [f", lot {one['lot']}" if "lot" in one else "" for one in held]
+    return [("", f"{one['place']}, {one['free']} {one['unit']} free{lot} [{one['bottle']}]") for one, lot in zip(held, lots, strict=True)]
+
+
 def _add(at: Bench, options: argparse.Namespace) -> int:
     value, unit = _with_unit(options.amount, "500 g' or '2500 mL")
     body: Document = {"by": options.by, "amount": value, "unit": unit, "place": options.place}
@@ -142,7 +168,7 @@ def _example(at: Bench, options: argparse.Namespace) -> int:
 
 _CALLS: dict[str, Callable[[Bench, argparse.Namespace], int]] = {
     "list": _list, "show": _show, "add": _add, "event": _happen, "import": _import, "export": _export,
-    "expiring": _expiring, "example": _example,
+    "expiring": _expiring, "example": _example, "for": _for,
 }  # fmt: skip
 
 

@@ -25,7 +25,8 @@ export async function correct(desk, id) {
   await open(desk, "Correct the record", async () => {
     const found = await service.preparation(id);
     const reply = await service.plan(found.plan);
-    return { reply, held: kept(thisBrowser, name) ?? typed(found.recorded, reply), plan: found.plan };
+    const draft = kept(thisBrowser, name); // of this entry: never over a correction that somebody made since
+    return { reply, held: draft?.entry === found.entry ? draft : { ...typed(found.recorded, reply), entry: found.entry }, plan: found.plan };
   }, {
     place: name,
     reason: true,

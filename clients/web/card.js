@@ -139,7 +139,28 @@ function behind(reply) {
     plan.route && section("Ways to make it", ways(plan)),
     alone(reply) && dissolving(reply, section),
     about(plan, section),
+    standsWhere(reply, section),
   );
+}
+
+/** What the shelf holds of it; nothing for those who may not see the shelf. */
+function standsWhere(reply, section) {
+  const place = el("div", {}, el("p", { class: "faint" }, "Looking on the shelf."));
+  const panel = section("On the shelf", place);
+  void (async () => {
+    try {
+      const found = await service.onShelf(reply.id);
+      const bottle = (one) => el("li", {}, el("a", { href: `#/shelf/${one.bottle}` }, one.place), `, ${one.free} ${one.unit} free`, one.lot && `, lot ${one.lot}`);
+      place.replaceChildren(
+        ...(found.ready ?? []).map((one) => el("p", {}, el("b", {}, "Made already: "), el("a", { href: `#/shelf/${one.bottle}` }, one.place), `, ${one.strength}, ${one.free} ${one.unit} free`, one.enough === false && ", not enough for all of it", one.expiry && `, last day ${one.expiry}`)),
+        ...(found.fetch ?? []).map((line) => el("div", {}, el("p", {}, el("b", {}, line.what), `, ${line.amount.display}`, line.short && el("span", { class: "fault" }, ` ${line.short}`)), !line.places ? el("p", { class: "faint" }, "Not looked for: no one substance in one form.") : line.places.length > 0 ? el("ul", {}, line.places.map(bottle)) : el("p", { class: "faint" }, "None that may be used today."))),
+      );
+    } catch (trouble) {
+      if (trouble.status === 403) panel.remove();
+      else place.replaceChildren(el("p", { class: "faint" }, trouble.message));
+    }
+  })();
+  return panel;
 }
 
 /** Only a solution of one thing has a place on one curve. */

@@ -74,6 +74,7 @@ export const titrations = async (id) => (await call("GET", `/v1/preparations/${a
 export const titrate = (id, body) => call("POST", `/v1/preparations/${at(id)}/standardisations`, body);
 export const preparations = (after) => call("GET", `/v1/preparations?${new URLSearchParams({ limit: "25", ...(after ? { after: String(after) } : {}) })}`);
 export const printed = (id, paper) => `/v1/preparations/${at(id)}/${paper}`;
+export const onShelf = (id) => call("GET", `/v1/plans/${at(id)}/shelf`);
 export const reading = (text, signal) => call("POST", "/v1/readings", { text }, { signal });
 export const check = (body) => call("POST", "/v1/checks", body);
 export const substances = (words) => call("GET", `/v1/substances?q=${at(words)}`);

@@ -1,6 +1,6 @@
 // Standardising a solution: raw titres in; mean, spread and verdict of the service out.
 
-import { attend, el } from "./dom.js";
+import { attend, el, keep, kept, thisTab } from "./dom.js";
 import { field, filled } from "./fields.js";
 import * as service from "./service.js";
 import { tag } from "./signs.js";
@@ -26,12 +26,13 @@ function judged(line) {
 }
 
 function entry(found, done) {
-  const held = { by: "", against: "" };
-  const runs = Array.from({ length: LEAST_RUNS }, () => ({}));
+  const name = `prepwright.titration.${found.id}`;
+  const { held, runs } = kept(thisTab, name) ?? { held: { by: "", against: "" }, runs: Array.from({ length: LEAST_RUNS }, () => ({})) };
+  const changed = () => keep(thisTab, name, { held, runs });
   const rows = el("div", {});
   const fault = el("div", { class: "trouble", role: "alert" });
   const button = el("button", { type: "submit", class: "button" }, "Judge the titres");
-  const plain = (name, label, rest = {}) => field(held, name, label, { id: `titration-${name}`, ...rest });
+  const plain = (part, label, rest = {}) => field(held, part, label, { id: `titration-${part}`, changed, ...rest });
   function draw() {
     rows.replaceChildren(
       ...runs.map((run, n) =>
@@ -39,10 +40,10 @@ function entry(found, done) {
           "fieldset",
           {},
           el("legend", {}, `Run ${n + 1}`),
-          field(run, "titre_mL", "Titre, mL", { id: `titre-${n}`, mode: "decimal" }),
-          field(run, "mass_g", "Standard, g", { id: `mass-${n}`, mode: "decimal" }),
-          field(run, "volume_mL", "or its solution, mL", { id: `volume-${n}`, mode: "decimal" }),
-          field(run, "left_out", "Left out because", { id: `left-out-${n}` }),
+          field(run, "titre_mL", "Titre, mL", { id: `titre-${n}`, changed, mode: "decimal" }),
+          field(run, "mass_g", "Standard, g", { id: `mass-${n}`, changed, mode: "decimal" }),
+          field(run, "volume_mL", "or its solution, mL", { id: `volume-${n}`, changed, mode: "decimal" }),
+          field(run, "left_out", "Left out because", { id: `left-out-${n}`, changed }),
         ),
       ),
     );
@@ -62,6 +63,7 @@ function entry(found, done) {
         ...(Object.keys(made).length > 0 ? { standard_solution: made } : {}),
         runs: runs.map((run) => filled(run, ["titre_mL", "mass_g", "volume_mL", "left_out"])).filter((run) => Object.keys(run).length > 0),
       });
+      keep(thisTab, name, null);
       await done();
     } catch (error) {
       fault.replaceChildren(el("p", {}, el("b", {}, error.message)), el("ul", {}, (error.fields ?? []).map(({ pointer, message, allowed }) => el("li", {}, `${pointer.slice(1).replaceAll("/", " ").replaceAll("_", " ")} ${message}${allowed?.length ? `: ${allowed.join(", ")}` : ""}.`))));
@@ -73,7 +75,7 @@ function entry(found, done) {
 
   return el(
     "details",
-    {},
+    { open: held.against !== "" },
     el("summary", {}, "Titrate it"),
     el(
       "form",

@@ -12,10 +12,11 @@ from service.approvals.archive import Holds
 from service.audit import log
 from service.audit.chain import Entry, Event
 from service.days.ordering import tasks
-from service.days.picking import pick_list, with_places
+from service.days.picking import pick_list
 from service.plans.document import canonical
 from service.plans.withdrawal import Withdrawals
 from service.problems import Problem
+from service.shelf.places import with_places
 from service.store.tables_days import days
 from service.store.writer import Write
 

@@ -55,6 +55,7 @@ _NEEDS: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("GET", "/v1/shelf/expiring"): (ALL_PLANS, "record:write"),
     ("GET", "/v1/shelf/{bottle_id}"): (ALL_PLANS, "record:write"),
     ("GET", "/v1/shelf/{bottle_id}/family"): (ALL_PLANS, "record:write"),
+    ("GET", "/v1/plans/{plan_id}/shelf"): (ALL_PLANS, "record:write"),
     ("POST", "/v1/plans"): ("plan:write",),
     ("POST", "/v1/checks"): ("plan:write", CHECK),
     ("POST", "/v1/readings"): ("plan:read",),

@@ -60,7 +60,7 @@ def compose(plan: DraftPlan, reply: Document, body: Document, sources: Sources, 
         kept = making.keeping(plan, made, ratio)
         document["made"] = made
         document["use_by"] = making.use_by(made_at.date(), kept, source_ends(used))
-    assumptions = _assumptions(plan, body, used) if outcome == "made" else []
+    assumptions = _assumptions(plan, body, used) if outcome == "made" and standing is None else []
     if cautions:
         document["cautions"] = cautions
     if assumptions:

@@ -108,6 +108,25 @@ def test_the_record_has_its_labels_and_a_correction_is_added_to_it(tab: OpenTab)
     expect(t.page.locator(".chain")).to_contain_text("5.1040 became 5.1140")
 
 
+def test_a_correction_of_something_else_leaves_the_bottle_as_it_is(tab: OpenTab) -> None:
+    t = bench(tab(), PHTHALATE)
+    body = {"by": "PK", "name": "potassium hydrogen phthalate", "amount": "500", "unit": "g", "place": "cabinet C1"}
+    bottle = t.page.request.post(f"{t.address}/v1/shelf", data=body).json()["id"]
+    t.page.get_by_text("Bottle and instrument").click()
+    t.page.get_by_label("Bottle on the shelf").fill(bottle)
+    write(t, "5.1040")
+    expect(t.page.locator(".took")).to_contain_text(bottle)
+    t.page.get_by_role("link", name="Correct the record").click()
+    t.page.get_by_text("Vessel, water, temperature, deviations").click()
+    t.page.get_by_label("Water").fill("deionised, 0.06 uS/cm")
+    t.page.get_by_label("Why it is corrected").fill("water was not written down")
+    t.page.get_by_role("button", name="Add the correction").click()
+    expect(t.page.locator(".chain > li")).to_have_count(2)
+    assert t.page.request.get(f"{t.address}/v1/shelf/{bottle}").json()["left"] == "494.8960"
+    t.page.get_by_role("link", name="Open the bench card").click()
+    expect(t.page.locator(".panel", has_text="On the shelf")).to_contain_text("cabinet C1, 494.8960 g free")
+
+
 def test_a_failed_one_says_where_it_goes_and_has_no_label(tab: OpenTab) -> None:
     t = bench(tab(), PHTHALATE)
     t.page.locator("#reading-0-0").fill("5.1040")
@@ -132,6 +151,8 @@ def test_titres_are_judged_and_give_the_solution_its_strength(tab: OpenTab) -> N
     for n, (mass, titre) in enumerate(RUNS):
         form.locator(f"#mass-{n}").fill(mass)
         form.locator(f"#titre-{n}").fill(titre)
+    t.page.reload()
+    expect(form.locator("#titre-2")).to_have_value(RUNS[2][1])
     form.get_by_role("button", name="Judge the titres").click()
     expect(t.page.locator(".standing .tag")).to_have_text("Accepted")
     expect(t.page.locator(".standing")).to_contain_text("0.1016 mol/L")
