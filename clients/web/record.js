@@ -143,6 +143,6 @@ function row(line) {
   return el(
     "li",
     {},
-    el("a", { href: `#/made/${line.id}` }, tag(failed ? "stop" : "pass", failed ? "Failed" : "Made"), el("span", { class: "register-said" }, [line.concentration, line.name].filter(Boolean).join(" ") || "no one strength"), el("span", { class: "faint" }, el("time", { datetime: line.at }, when(line.at)), ` · ${line.id}`)),
+    el("a", { href: `#/made/${line.id}` }, tag(failed ? "stop" : "pass", failed ? "Failed" : "Made"), el("span", { class: "register-said" }, failed ? "discarded: see why" : [line.concentration, line.name].filter(Boolean).join(" ") || "no one strength"), el("span", { class: "faint" }, el("time", { datetime: line.at }, when(line.at)), ` · ${line.id}`)),
   );
 }
