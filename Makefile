@@ -31,12 +31,13 @@ run: .venv/run.stamp ## install into .venv and answer one request
 	@echo 'A dialogue:   $(BIN)/prepwright chat'
 	@echo 'For programs: make serve'
 
-# Two halves side by side, one a core: browsers and servers, and everything else.
-SERVERS := tests/web tests/service tests/contract
+# The page alone, for its times are measured; then two halves side by side, one a core: servers, and everything else.
+SERVERS := tests/service tests/contract
 test: .venv/dev.stamp ## run every test
+	$(BIN)/python -m pytest tests/web
 	@log=$$(mktemp); \
 	$(BIN)/python -m pytest $(SERVERS) > "$$log" 2>&1 & servers=$$!; \
-	$(BIN)/python -m pytest $(addprefix --ignore=,$(SERVERS)); rest=$$?; \
+	$(BIN)/python -m pytest $(addprefix --ignore=,tests/web $(SERVERS)); rest=$$?; \
 	wait $$servers; servers=$$?; cat "$$log"; rm -f "$$log"; \
 	[ $$servers -eq 0 ] && [ $$rest -eq 0 ]
 
